@@ -1,0 +1,1 @@
+"""Facts of music that need no solver: pitch, scales, chords, metre, instruments, the fretboard."""

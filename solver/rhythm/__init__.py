@@ -1,0 +1,1 @@
+"""Stage 1, when notes sound: cells, form, skeletons."""
