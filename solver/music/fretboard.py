@@ -1,0 +1,158 @@
+"""The fretboard: where a pitch lies, what a hand at a position reaches, and what it can hold at once.
+
+A place is (string, fret): string 1 is the highest-pitched, fret 0 is the open string (or the capo). A voicing is the
+places of one struck chord, from its lowest note to its highest.
+
+What a hand can hold is posed to python-constraint: one note a string, fretted notes within ``chord_span`` frets, four
+fingers, of which the first may lie across several strings at its fret where no open string has to sound below it.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from itertools import combinations
+
+from constraint import OptimizedBacktrackingSolver, Problem
+
+from solver.music.instruments import Instrument
+
+FINGERS = 4
+
+Place = tuple[int, int]
+Voicing = tuple[Place, ...]
+
+
+@cache
+def places(pitch: int, instrument: Instrument) -> tuple[Place, ...]:
+    """Every place of a pitch (MIDI), from the highest-pitched string down; empty outside the instrument."""
+    strings = enumerate(reversed(instrument.tuning), start=1)
+    return tuple((string, pitch - open_) for string, open_ in strings if 0 <= pitch - open_ <= instrument.frets)
+
+
+def pitch_at(place: Place, instrument: Instrument) -> int:
+    """The pitch (MIDI) of a place."""
+    string, fret = place
+    return instrument.tuning[-string] + fret
+
+
+def pitches_of(voicing: Voicing, instrument: Instrument) -> tuple[int, ...]:
+    """The pitches (MIDI) of a voicing's places, in its order."""
+    return tuple(pitch_at(place, instrument) for place in voicing)
+
+
+def positions(instrument: Instrument) -> range:
+    """The hand positions of a neck: the lowest fret under the hand, from 1 on."""
+    return range(1, max(instrument.frets - instrument.hand_span + 1, 1) + 1)
+
+
+@cache
+def reach(instrument: Instrument, position: int) -> frozenset[int]:
+    """Pitches (MIDI) a hand at a position plays without moving: ``hand_span`` frets of each string, open strings."""
+    last = min(position + instrument.hand_span - 1, instrument.frets)
+    frets = (0, *range(position, last + 1))
+    return frozenset(open_ + fret for open_ in instrument.tuning for fret in frets)
+
+
+def holds(pitches: tuple[int, ...], instrument: Instrument, *, neighbouring: bool = False) -> bool:
+    """Whether a hand can hold these pitches at once, within ``chord_span`` frets."""
+    return assign_strings(tuple(pitches), instrument, neighbouring=neighbouring) is not None
+
+
+@cache
+def assign_strings(
+    pitches: tuple[int, ...], instrument: Instrument, span: int | None = None, *, neighbouring: bool = False
+) -> Voicing | None:
+    """A place for each pitch, in their order, so that a hand holds them at once; None where no hand can.
+
+    Fretted notes lie within ``span`` frets (by default the instrument's ``chord_span``); ``neighbouring`` wants the
+    strings side by side. Of several ways, the one nearest to the nut.
+    """
+    if len(pitches) > len(instrument.tuning) or any(not places(pitch, instrument) for pitch in pitches):
+        return None
+    domains = [places(pitch, instrument) for pitch in pitches]
+    shapes = _shapes(domains, instrument, span or instrument.chord_span, distinct=False)
+    held = [shape for shape in shapes if _side_by_side(shape)] if neighbouring else shapes
+    return min(held, key=_from_nut, default=None)
+
+
+@cache
+def voicings(
+    instrument: Instrument,
+    tones: tuple[int, ...],
+    low: int,
+    high: int,
+    size: tuple[int, int],
+    *,
+    neighbouring: bool = True,
+    need: frozenset[int] = frozenset(),
+) -> tuple[Voicing, ...]:
+    """Every way to hold between ``size[0]`` and ``size[1]`` notes of a chord, sorted by pitch, then by place.
+
+    ``tones`` and ``need`` are pitch classes: only tones sound, and all that are needed do. Pitches are distinct and lie
+    between ``low`` and ``high`` (MIDI, inclusive). ``neighbouring`` wants the strings side by side.
+    """
+    wanted = {tone % 12 for tone in tones}
+    pitches = [pitch for pitch in range(low, high + 1) if pitch % 12 in wanted]
+    everywhere = [place for pitch in pitches for place in places(pitch, instrument)]
+    usable = {string: tuple(place for place in everywhere if place[0] == string) for string in _strings(instrument)}
+    found: list[Voicing] = []
+    for count in range(max(size[0], len(need), 1), min(size[1], len(usable)) + 1):
+        for strings in combinations(reversed(usable), count):
+            if neighbouring and not _side_by_side(tuple((string, 0) for string in strings)):
+                continue
+            shapes = _shapes([usable[string] for string in strings], instrument, instrument.chord_span, distinct=True)
+            found.extend(shape for shape in shapes if need <= {pitch % 12 for pitch in pitches_of(shape, instrument)})
+    rising = (tuple(sorted(shape, key=lambda place: pitch_at(place, instrument))) for shape in found)
+    return tuple(sorted(rising, key=lambda voicing: (pitches_of(voicing, instrument), voicing)))
+
+
+def _shapes(domains: list[tuple[Place, ...]], instrument: Instrument, span: int, distinct: bool) -> list[Voicing]:
+    """All choices of one place from each domain that a hand can hold."""
+    if not all(domains):
+        return []
+    open_strings = (0, *reversed(instrument.tuning))
+
+    def fit(one: Place, other: Place) -> bool:
+        if one[0] == other[0] or (one[1] and other[1] and abs(one[1] - other[1]) >= span):
+            return False
+        return not distinct or open_strings[one[0]] + one[1] != open_strings[other[0]] + other[1]
+
+    problem = Problem(OptimizedBacktrackingSolver())
+    for index, domain in enumerate(domains):
+        problem.addVariable(index, list(domain))
+    for pair in combinations(range(len(domains)), 2):
+        problem.addConstraint(fit, pair)
+    if len(domains) > FINGERS:
+        problem.addConstraint(lambda *shape: fingers(shape) <= FINGERS, range(len(domains)))
+    return [tuple(found[index] for index in range(len(domains))) for found in problem.getSolutions()]
+
+
+def fingers(shape: Voicing) -> int:
+    """Fingers that a shape takes: one lies across several strings at a fret where no string between sounds lower."""
+    by_string = sorted(shape)
+    count = 0
+    for index, (_, fret) in enumerate(by_string):
+        if fret == 0:
+            continue
+        before = [other for _, other in by_string[:index]]
+        shared = False
+        for other in reversed(before):
+            if other <= fret:
+                shared = other == fret
+                break
+        count += not shared
+    return count
+
+
+def _strings(instrument: Instrument) -> range:
+    return range(1, len(instrument.tuning) + 1)
+
+
+def _from_nut(shape: Voicing) -> tuple[int, int, Voicing]:
+    frets = [fret for _, fret in shape]
+    return max(frets), sum(frets), shape
+
+
+def _side_by_side(shape: Voicing) -> bool:
+    strings = [string for string, _ in shape]
+    return max(strings) - min(strings) == len(strings) - 1
