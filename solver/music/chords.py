@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from functools import cache, cached_property
 
-from solver.music.faults import Fault
+from solver.music.faults import Fault, quoted
 from solver.music.pitch import Spelled, parse_spelled, plain_accidentals
 
 # Degree: (letters above the root, semitones above it, name).
@@ -53,6 +53,8 @@ QUALITIES: dict[str, tuple[Degree, ...]] = {
     "9": (_ROOT, _MAJOR_THIRD, _FIFTH, _MINOR_SEVENTH, _NINTH),
     "m9": (_ROOT, _MINOR_THIRD, _FIFTH, _MINOR_SEVENTH, _NINTH),
     "maj9": (_ROOT, _MAJOR_THIRD, _FIFTH, _MAJOR_SEVENTH, _NINTH),
+    "69": (_ROOT, _MAJOR_THIRD, _FIFTH, _SIXTH, _NINTH),
+    "m69": (_ROOT, _MINOR_THIRD, _FIFTH, _SIXTH, _NINTH),
     "5": (_ROOT, _FIFTH),
 }
 
@@ -120,10 +122,10 @@ class Chord:
 @cache
 def parse_chord(symbol: str) -> Chord:
     """Read a chord symbol. Raises Fault (a ValueError) that names what would be right."""
-    text = plain_accidentals("".join(symbol.split()))
+    text = plain_accidentals("".join(symbol.split())).replace("6/9", "69")  # the one slash that names no bass
     match = _SYMBOL.fullmatch(text)
     if match is None:
-        raise Fault(f'"{symbol}" is not a chord symbol', _root_hint(text))
+        raise Fault(f"{quoted(symbol)} is not a chord symbol", _root_hint(text))
     root = parse_spelled(match[1])
     quality = _quality(match[2], symbol, match[1])
     tones = tuple(root.up(letters, semitones) for letters, semitones, _ in QUALITIES[quality])
@@ -142,21 +144,24 @@ def _quality(text: str, symbol: str, root: str) -> str:
     near = difflib.get_close_matches(plain, [*QUALITIES, *OTHER_SPELLINGS], n=1)
     known = ", ".join(["major", *(quality for quality in QUALITIES if quality)])
     hint = f'did you mean "{root}{near[0]}"?' if near else f"known after the root: {known}"
-    raise Fault(f'"{text}" in chord "{symbol}" is not a chord quality known here', hint)
+    raise Fault(f"{quoted(text)} in chord {quoted(symbol)} is not a chord quality known here", hint)
 
 
 def _bass(text: str, symbol: str) -> Spelled:
     try:
         bass = parse_spelled(text)
     except Fault as fault:
-        raise Fault(f'"{text}" after the slash in chord "{symbol}" is not a note', fault.right) from None
+        raise Fault(f"{quoted(text)} after the slash in chord {quoted(symbol)} is not a note", fault.right) from None
     if abs(bass.alter) > 1:
-        raise Fault(f'"{text}" after the slash in chord "{symbol}" has a double accidental', "use one # or b at most")
+        raise Fault(
+            f"{quoted(text)} after the slash in chord {quoted(symbol)} has a double accidental",
+            "use one # or b at most",
+        )
     return bass
 
 
 def _root_hint(text: str) -> str:
     first = text[:1]
     if first and first in "abcdefg":
-        return f'write the root as a capital: "{first.upper()}{text[1:]}"'
+        return f"write the root as a capital: {quoted(first.upper() + text[1:])}"
     return 'start with a root A to G, like "Am", "F#m7" or "E7/G#"'

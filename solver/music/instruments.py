@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 
-from solver.music.faults import Fault
+from solver.music.faults import Fault, quoted
 from solver.music.pitch import HIGHEST, note_name, parse_note
 from solver.shared_data import shared_file
 
@@ -63,7 +63,7 @@ def find_instrument(name: str, instruments: dict[str, Instrument]) -> Instrument
         return instruments[name]
     near = difflib.get_close_matches(name.lower(), instruments, n=1)
     hint = f'did you mean "{near[0]}"?' if near else "use one of " + ", ".join(instruments)
-    raise Fault(f'no instrument is called "{name}"', hint)
+    raise Fault(f"no instrument is called {quoted(name)}", hint)
 
 
 def tuned(instrument: Instrument, tuning: str | list[str] | None = None, capo: int = 0) -> Instrument:
@@ -108,4 +108,6 @@ def _open_strings(instrument: Instrument, tuning: str | list[str] | None) -> tup
         if name.casefold() == wanted:
             return strings
     names = ", ".join(f'"{name}"' for name in known)
-    raise Fault(f'the {instrument.name} has no tuning "{tuning}"', f'use {names}, or list the strings, like ["D2", …]')
+    raise Fault(
+        f"the {instrument.name} has no tuning {quoted(tuning)}", f'use {names}, or list the strings, like ["D2", …]'
+    )

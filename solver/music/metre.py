@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from solver.music.faults import Fault
+from solver.music.faults import Fault, quoted
 
 TICKS_PER_QUARTER = 480
 SHORTEST_SLOT = 20  # ticks: a triplet of sixty-fourths; anything finer is a slip of the pen
@@ -26,7 +26,7 @@ DEFAULT_GRIDS: dict[tuple[int, int], int] = {
     (12, 8): 24,
 }
 COMPOUND = frozenset({(6, 8), (12, 8)})  # counted in dotted beats of three eighths
-_METRE = re.compile(r"\s*(\d{1,3})\s*/\s*(\d{1,3})\s*")
+_METRE = re.compile(r"\s*([0-9]{1,3})\s*/\s*([0-9]{1,3})\s*")
 
 
 @dataclass(frozen=True)
@@ -109,7 +109,7 @@ def parse_metre(text: str, grid: int | None = None) -> Metre:
     match = _METRE.fullmatch(text)
     known = ", ".join(f"{numerator}/{denominator}" for numerator, denominator in DEFAULT_GRIDS)
     if match is None:
-        raise Fault(f'"{text}" is not a metre', f'write one of {known}, like "4/4"')
+        raise Fault(f"{quoted(text)} is not a metre", f'write one of {known}, like "4/4"')
     numerator, denominator = int(match[1]), int(match[2])
     if (numerator, denominator) not in DEFAULT_GRIDS:
         raise Fault(f"the metre {numerator}/{denominator} is not known here", f"use one of {known}")

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from solver.music.faults import Fault
+from solver.music.faults import Fault, quoted
 
 LETTERS = "CDEFGAB"
 NATURAL = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
@@ -17,7 +17,7 @@ SHARP_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 FLAT_NAMES = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
 LOWEST, HIGHEST = 0, 127
 _SPELLED = re.compile(r"([A-G])(##|bb|#|b)?")
-_NOTE = re.compile(r"([A-G](?:##|bb|#|b)?)(-?\d{1,2})")
+_NOTE = re.compile(r"([A-G](?:##|bb|#|b)?)(-?[0-9]{1,2})")
 
 
 @dataclass(frozen=True, order=True)
@@ -57,7 +57,7 @@ def parse_spelled(text: str) -> Spelled:
     """Read a note name without octave: ``"F#"``, ``"Bb"``, ``"C"``. Raises Fault (a ValueError)."""
     match = _SPELLED.fullmatch(plain_accidentals(text.strip()))
     if match is None:
-        raise Fault(f'"{text}" is not a note name', _spelled_hint(text))
+        raise Fault(f"{quoted(text)} is not a note name", _spelled_hint(text))
     letter, sign = match[1], match[2] or ""
     return Spelled(letter, len(sign) if sign.startswith("#") else -len(sign))
 
@@ -67,12 +67,13 @@ def parse_note(text: str) -> int:
     match = _NOTE.fullmatch(plain_accidentals(text.strip()))
     if match is None:
         raise Fault(
-            f'"{text}" is not a note with its octave', "write a letter A to G, # or b, and an octave, like E3 or Bb2"
+            f"{quoted(text)} is not a note with its octave",
+            "write a letter A to G, # or b, and an octave, like E3 or Bb2",
         )
     spelled, octave = parse_spelled(match[1]), int(match[2])
     midi = 12 * (octave + 1) + NATURAL[spelled.letter] + spelled.alter
     if not LOWEST <= midi <= HIGHEST:
-        raise Fault(f'"{text}" lies outside the MIDI notes', "use C-1 to G9 (C4 is middle C)")
+        raise Fault(f"{quoted(text)} lies outside the MIDI notes", "use C-1 to G9 (C4 is middle C)")
     return midi
 
 
@@ -92,5 +93,5 @@ def frequency(midi: float) -> float:
 def _spelled_hint(text: str) -> str:
     first = text.strip()[:1]
     if first and first in "abcdefg":
-        return f'write the letter as a capital: "{first.upper()}{text.strip()[1:]}"'
+        return f"write the letter as a capital: {quoted(first.upper() + text.strip()[1:])}"
     return "write a letter A to G, with # or b where needed, like F# or Bb"

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from solver.music.chords import Chord
-from solver.music.faults import Fault
+from solver.music.faults import Fault, quoted
 from solver.music.pitch import LETTERS, Spelled, parse_spelled, plain_accidentals
 
 # Semitones above the tonic of the seven degrees (any textbook of harmony; tests/outside holds them against music21).
@@ -84,12 +84,12 @@ def parse_key(text: str) -> Key:
     mode = " ".join(words[1:]).lower()
     mode = OTHER_NAMES.get(mode, mode)
     if not mode:
-        raise Fault(f'"{text}" does not name a mode', f'write a note and a mode, like "{_guess_key(words[0])}"')
+        raise Fault(f"{quoted(text)} does not name a mode", f'write a note and a mode, like "{_guess_key(words[0])}"')
     tonic = parse_spelled(words[0])
     if mode not in DEGREES:
         near = difflib.get_close_matches(mode, [*DEGREES, *OTHER_NAMES], n=1)
         hint = f'did you mean "{tonic} {near[0]}"?' if near else "use one of " + ", ".join(DEGREES)
-        raise Fault(f'"{mode}" is not a mode known here', hint)
+        raise Fault(f"{quoted(mode)} is not a mode known here", hint)
     key = Key(tonic, mode)
     if abs(key.signature) > MOST_ACCIDENTALS:
         sign = "sharps" if key.signature > 0 else "flats"

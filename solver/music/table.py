@@ -8,12 +8,10 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from solver.music.faults import Fault, TableFault
+from solver.music.faults import Fault, TableFault, quoted
 
 if TYPE_CHECKING:
     from pydantic import ValidationError
-
-LONGEST_QUOTE = 40  # characters of a wrong value that an error repeats
 
 
 def read_toml(path: Path) -> dict[str, Any]:
@@ -42,9 +40,4 @@ def table_fault(path: Path, row: str, error: ValidationError, keys: Iterable[str
     if isinstance(cause, Fault):
         return TableFault(path, key, cause.wrong, cause.right)
     wanted = first["msg"].removeprefix("Input should be ")
-    return TableFault(path, key, f"{_quote(first['input'])} does not fit", f"it should be {wanted}")
-
-
-def _quote(value: object) -> str:
-    text = repr(value)
-    return text if len(text) <= LONGEST_QUOTE else text[: LONGEST_QUOTE - 1] + "…"
+    return TableFault(path, key, f"{quoted(first['input'])} does not fit", f"it should be {wanted}")
