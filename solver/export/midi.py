@@ -1,0 +1,132 @@
+"""Standard MIDI files (format 1, 480 ticks a quarter): an arrangement as bytes that production software reads.
+
+Track 0 holds title, tempo, time and key signature and a marker for each chord; then comes one track for each part
+in the brief's order. Every track ends exactly at the end of the last bar. Equal input gives equal bytes.
+"""
+
+from __future__ import annotations
+
+import io
+from typing import TYPE_CHECKING
+
+from solver.arrangement import Arrangement, Note
+from solver.brief.plan import PartPlan, Plan
+from solver.export.velocity import velocities
+from solver.music.metre import TICKS_PER_QUARTER
+from solver.music.scales import Key
+
+if TYPE_CHECKING:
+    from mido import MetaMessage, MidiTrack
+
+CHANNELS = (*range(9), *range(10, 16))  # index 9 is kept for percussion (General MIDI Level 1)
+MICROSECONDS_PER_MINUTE = 60_000_000
+# Key signatures from seven flats to seven sharps.
+_MAJOR_KEYS = [
+    "Cb",
+    "Gb",
+    "Db",
+    "Ab",
+    "Eb",
+    "Bb",
+    "F",
+    "C",
+    "G",
+    "D",
+    "A",
+    "E",
+    "B",
+    "F#",
+    "C#",
+]
+_MINOR_KEYS = ["Abm", "Ebm", "Bbm", "Fm", "Cm", "Gm", "Dm", "Am", "Em", "Bm", "F#m", "C#m", "G#m", "D#m", "A#m"]
+
+
+def midi_bytes(plan: Plan, arrangement: Arrangement) -> bytes:
+    """The arrangement as a MIDI file of exactly ``plan.bars`` bars.
+
+    A note that would sound past the last bar, or into the same pitch of the same part, is cut there: a MIDI channel
+    cannot hold one key twice.
+    """
+    from mido import MidiFile
+
+    file = MidiFile(type=1, ticks_per_beat=TICKS_PER_QUARTER, charset="utf-8")
+    file.tracks.append(_head_track(plan))
+    struck = velocities(plan, arrangement)
+    for part, channel in zip(plan.parts, CHANNELS, strict=False):
+        file.tracks.append(_part_track(plan, part, channel, arrangement.part(part.name), struck))
+    buffer = io.BytesIO()
+    file.save(file=buffer)
+    return buffer.getvalue()
+
+
+def key_signature(key: Key) -> str:
+    """The key signature meta event's name for a key: modes as the major or minor key with the same signature."""
+    third_is_minor = (key.scale[2].pc - key.tonic.pc) % 12 == 3
+    return (_MINOR_KEYS if third_is_minor else _MAJOR_KEYS)[key.signature + 7]
+
+
+def loop_ticks(plan: Plan) -> int:
+    """Ticks from the loop's start to its end."""
+    return plan.slots * plan.metre.ticks_per_slot
+
+
+def _head_track(plan: Plan) -> MidiTrack:
+    """Everything that holds for all parts."""
+    from mido import MetaMessage
+
+    start = [
+        MetaMessage("track_name", name=plan.title),
+        MetaMessage("set_tempo", tempo=round(MICROSECONDS_PER_MINUTE / plan.tempo)),
+        MetaMessage("time_signature", numerator=plan.metre.numerator, denominator=plan.metre.denominator),
+        MetaMessage("key_signature", key=key_signature(plan.key)),
+    ]
+    timed: list[tuple[int, MetaMessage]] = [(0, message) for message in start]
+    for span in plan.spans:
+        timed.append((span.start * plan.metre.ticks_per_slot, MetaMessage("marker", text=span.chord.symbol)))
+    return _track(timed, loop_ticks(plan))
+
+
+def _part_track(
+    plan: Plan, part: PartPlan, channel: int, notes: tuple[Note, ...], struck: dict[Note, int]
+) -> MidiTrack:
+    """One part: its name, its program and its notes, note-offs before note-ons where they fall together."""
+    from mido import Message, MetaMessage
+
+    timed: list[tuple[int, Message | MetaMessage]] = [
+        (0, MetaMessage("track_name", name=part.name)),
+        (0, Message("program_change", channel=channel, program=part.instrument.program)),
+    ]
+    # (tick, off before on, pitch, velocity)
+    events: list[tuple[int, int, int, int]] = []
+    for note, end in _cut(notes, plan.slots):
+        ticks = plan.metre.ticks_per_slot
+        events.append((note.onset * ticks, 1, note.pitch, struck[note]))
+        events.append((end * ticks, 0, note.pitch, 0))
+    for tick, on, pitch, velocity in sorted(events):
+        kind = "note_on" if on else "note_off"
+        timed.append((tick, Message(kind, channel=channel, note=pitch, velocity=velocity)))
+    return _track(timed, loop_ticks(plan))
+
+
+def _cut(notes: tuple[Note, ...], slots: int) -> list[tuple[Note, int]]:
+    """Each note with the slot in which it ends, cut at the loop's end and where its pitch starts again."""
+    following: dict[int, int] = {}
+    ends: list[tuple[Note, int]] = []
+    for note in reversed(notes):
+        end = min(note.end, slots, following.get(note.pitch, slots))
+        if end > note.onset:
+            ends.append((note, end))
+            following[note.pitch] = note.onset
+    return ends[::-1]
+
+
+def _track(timed: list, end: int) -> MidiTrack:
+    """A track of messages at absolute ticks, closed at ``end``."""
+    from mido import MetaMessage, MidiTrack
+
+    track, now = MidiTrack(), 0
+    for tick, message in timed:
+        track.append(message.copy(time=tick - now))
+        now = tick
+    track.append(MetaMessage("end_of_track", time=end - now))
+    return track
