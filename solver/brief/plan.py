@@ -125,6 +125,15 @@ class Plan:
             return slot
         return slot % (part.repeat_every * self.metre.grid)
 
+    def hold_end(self, part: PartPlan, slot: int) -> int:
+        """First slot after ``slot`` at which a chord changes under the part, in any statement of its repeat."""
+        if part.repeat_every is None:
+            return self.span_at(slot).end
+        statement = part.repeat_every * self.metre.grid
+        home, first = slot % statement, slot - slot % statement
+        ends = [span.end % statement for span in self.spans]
+        return first + min((end for end in ends if end > home), default=statement)
+
     def tail_start(self, part: PartPlan) -> int:
         """First slot of the last statement's last bar, where the variation lies; the loop's end without a repeat."""
         return self.slots if part.repeat_every is None else self.slots - self.metre.grid

@@ -1,0 +1,40 @@
+"""What checks find in a brief, and which later findings to hold back because they rest on a value that is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from solver.brief.places import KeyPath
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing that is wrong with the value (or, ``at_key``, with the key) at a key path."""
+
+    path: KeyPath
+    wrong: str
+    right: str
+    at_key: bool = False
+
+    @property
+    def field(self) -> KeyPath:
+        """The path of the brief's key in which the finding lies: ``("chords",)`` for ``("chords", 2)``."""
+        return self.path[:3] if self.path[:1] == ("parts",) else self.path[:1]
+
+
+class Findings:
+    """Findings as they gather. Checks go on over stand-ins for wrong values; what rests on one is not reported."""
+
+    def __init__(self, found: Iterable[Finding] = ()) -> None:
+        self.found: list[Finding] = list(found)
+
+    def report(
+        self, path: KeyPath, wrong: str, right: str, *, reads: Iterable[KeyPath] = (), at_key: bool = False
+    ) -> None:
+        """Add a finding about the value at ``path`` unless that value, or one of ``reads``, is known to be wrong."""
+        if not any(self._is_broken(read) for read in (path, *reads)):
+            self.found.append(Finding(path, wrong, right, at_key))
+
+    def _is_broken(self, path: KeyPath) -> bool:
+        return any(path[: len(found.field)] == found.field for found in self.found)

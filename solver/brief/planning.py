@@ -1,0 +1,102 @@
+"""From a brief to its plan: every default filled in, every time in slots, and the checks that need several keys."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from solver.brief.errors import BriefError, BriefErrors
+from solver.brief.findings import Findings
+from solver.brief.part_names import check_names
+from solver.brief.part_plans import Frame, part_plan, role_of, statement_bars
+from solver.brief.plan import PartPlan, Plan
+from solver.brief.roles import LOW
+from solver.brief.source import Source, source_from_text
+from solver.brief.timing import chord_lengths, chord_spans, repeat_unit
+from solver.music.chords import parse_chord
+from solver.music.faults import Fault, TableFault
+from solver.music.instruments import Instrument, load_instruments
+from solver.music.metre import Metre, parse_metre
+from solver.music.scales import parse_key
+
+if TYPE_CHECKING:
+    from solver.brief.schema import Part
+
+USUAL_FACTOR = 100  # weight of a merit that ``prefer`` leaves as it is
+
+
+def plan_from(source: Source) -> Plan:
+    """The plan of a brief. Raises BriefErrors with all that is wrong between its keys."""
+    return _plan(source, Findings())
+
+
+def plan_from_text(text: str, name: str) -> Plan:
+    """The plan of a brief's text; ``name`` stands for its file's name without ``.toml``. Raises BriefErrors."""
+    source, findings = source_from_text(text, Path(f"{name}.toml"))
+    return _plan(source, findings)
+
+
+def checked(text: str, path: Path) -> Source:
+    """The brief in a text, once nothing is wrong with it. Raises BriefErrors with everything that is."""
+    source, findings = source_from_text(text, path)
+    _plan(source, findings)
+    return source
+
+
+def _plan(source: Source, findings: Findings) -> Plan:
+    brief = source.brief
+    instruments = _instruments()
+    metre = _metre(brief.meter, brief.grid, findings)
+    key = parse_key(brief.key)
+    lengths = chord_lengths(brief, metre, statement_bars(brief), findings)
+    frame = Frame(metre, brief.bars, repeat_unit(lengths, metre), alone=len(brief.parts) == 1)
+    ranks = _ranks(brief.parts)
+    parts: list[PartPlan] = [
+        part_plan(name, part, ranks[name], frame, instruments, findings) for name, part in brief.parts.items()
+    ]
+    check_names(brief.parts, findings)  # last: a name that cannot be used says nothing against the part's keys
+    if findings.found:
+        raise source.errors(findings.found)
+    return Plan(
+        name=source.name,
+        title=brief.title or title_from(source.name),
+        key=key,
+        tempo=float(brief.tempo),
+        metre=metre,
+        bars=brief.bars,
+        spans=chord_spans(lengths, brief.bars * metre.grid, tuple(map(parse_chord, brief.chords)), key),
+        parts=tuple(parts),
+        seed=brief.seed,
+        count=brief.count,
+        weights={merit: round(factor * USUAL_FACTOR) for merit, factor in brief.prefer.items()},
+    )
+
+
+def title_from(name: str) -> str:
+    """A title made of a file's name: ``ferry-lights`` is ``Ferry lights``."""
+    words = " ".join(re.split(r"[\s_-]+", name)).strip()
+    return words[:1].upper() + words[1:] or "Untitled"
+
+
+def _ranks(parts: dict[str, Part]) -> dict[str, int]:
+    """Each part's place from high (0) to low: by role, and in the brief's order where a role occurs twice."""
+    ordered = sorted(parts, key=lambda name: (role_of(name, parts[name]) or LOW).order)
+    return {name: rank for rank, name in enumerate(ordered)}
+
+
+def _metre(meter: str, grid: int | None, findings: Findings) -> Metre:
+    try:
+        return parse_metre(meter, grid)
+    except Fault as fault:
+        findings.report(("grid",), fault.wrong, fault.right, reads=[("meter",)])
+        return parse_metre(meter)
+
+
+def _instruments() -> dict[str, Instrument]:
+    """The instruments of the workspace. Raises BriefErrors where their table cannot be read."""
+    try:
+        return load_instruments()
+    except TableFault as fault:
+        place = f"{fault.file}: {fault.key}" if fault.key else f"{fault.file}"
+        raise BriefErrors([BriefError(place, None, None, fault.wrong, fault.right)]) from None

@@ -1,0 +1,117 @@
+"""The schema's errors in a musician's words: what is wrong, and what would be right."""
+
+from __future__ import annotations
+
+import difflib
+from typing import TYPE_CHECKING, Any, get_args
+
+from solver.brief.findings import Finding
+from solver.brief.places import KeyPath
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel, ValidationError
+    from pydantic.fields import FieldInfo
+    from pydantic_core import ErrorDetails
+
+LONGEST_SHOWN = 40  # characters of a value that a message repeats
+
+
+def findings_of(error: ValidationError, data: dict[str, Any]) -> list[Finding]:
+    """One finding for each error of the schema; ``data`` is the whole brief as parsed."""
+    return [_finding(detail, data) for detail in error.errors(include_url=False)]
+
+
+def _finding(detail: ErrorDetails, data: dict[str, Any]) -> Finding:
+    path = _key_path(detail["loc"])
+    model, name = _owner(path)
+    kind = detail["type"]
+    if kind == "extra_forbidden":
+        return Finding(path, f'unknown key "{_short(name)}"', _known_key(path, data), at_key=True)
+    field = model.model_fields.get(name)
+    if field is None:
+        wrong = f"part {_short(name)} is {_shown(detail['input'])}"
+        return Finding(path, wrong, 'write a table with a role, such as [parts.lead] and below it role = "lead"')
+    if kind == "missing":
+        example = (field.examples or [""])[0]
+        return Finding(
+            path, f'the key "{name}" is missing', f"add {example if name == 'parts' else f'{name} = {example}'}"
+        )
+    if kind == "unreadable":
+        context = detail.get("ctx", {})
+        return Finding(path, context["wrong"], context["right"])
+    return Finding(path, f"{_named(path)} is {_shown(detail['input'])}", _right(field, detail["input"]))
+
+
+def _key_path(loc: KeyPath) -> KeyPath:
+    """The error's place without the tags that pydantic adds for the forms a value may take."""
+    size = 3 if loc[:1] == ("parts",) else 1
+    tagged = loc[size - 1 : size] in (("tuning",), ("chord_bars",))
+    return (*loc[:size], *(item for item in loc[size:] if not (tagged and isinstance(item, str))))
+
+
+def _owner(path: KeyPath) -> tuple[type[BaseModel], str]:
+    """The model to which the key of a path belongs, and the key's name (of a part, the part's)."""
+    from solver.brief.schema import Brief, Part
+
+    if path[:1] == ("parts",) and len(path) > 1:
+        return Part, str(path[2]) if len(path) > 2 else str(path[1])
+    return Brief, "".join(map(str, path[:1]))
+
+
+def _named(path: KeyPath) -> str:
+    field = 2 if path[:1] == ("parts",) and len(path) > 2 else 0
+    words = [str(path[field])]
+    words += [f"entry {item + 1}" if isinstance(item, int) else f'"{_short(item)}"' for item in path[field + 1 :]]
+    return " ".join(words)
+
+
+def _right(field: FieldInfo, value: object) -> str:
+    choices = choices_of(field)
+    if not choices:
+        extra = field.json_schema_extra
+        assert isinstance(extra, dict)
+        return f"write {extra['right']}"
+    listed = ", ".join(f'"{choice}"' for choice in choices)
+    near = difflib.get_close_matches(value.lower(), choices, n=1) if isinstance(value, str) else []
+    return f'did you mean "{near[0]}"? One of {listed}' if near else f"use one of {listed}"
+
+
+def choices_of(field: FieldInfo) -> tuple[str, ...]:
+    """The words a key may take; empty where it takes others."""
+    found: list[str] = []
+    for option in (field.annotation, *get_args(field.annotation)):
+        found += [word for word in get_args(option) if isinstance(word, str)]
+    return tuple(dict.fromkeys(found))
+
+
+def _known_key(path: KeyPath, data: dict[str, Any]) -> str:
+    from solver.brief.schema import Brief, Part
+
+    name = str(path[-1])
+    in_part = len(path) > 1
+    here, there = (Part, Brief) if in_part else (Brief, Part)
+    if name in there.model_fields and in_part:
+        return "it belongs to the whole brief: write it above the first table"
+    if name in there.model_fields:
+        return "it belongs to a part: write it below a header such as [parts.lead]"
+    if not in_part and isinstance(data.get(name), dict):
+        return f"write [parts.{_short(name)}] if a part is meant"
+    near = difflib.get_close_matches(name.lower(), here.model_fields, n=1)
+    return f'did you mean "{near[0]}"?' if near else "the keys are " + ", ".join(here.model_fields)
+
+
+def _shown(value: object) -> str:
+    """A value of a TOML file as a message repeats it."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return f'the text "{_short(value)}"'
+    if isinstance(value, int | float):
+        return _short(str(value)) if -(10**30) < value < 10**30 else "a number far too large"
+    if isinstance(value, list):
+        return f"a list of {len(value)}" if value else "an empty list"
+    return "a table" if isinstance(value, dict) else "a date or a time"
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"
