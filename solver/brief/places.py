@@ -40,7 +40,7 @@ def places_in(text: str) -> Places:
     from tree_sitter import Language, Parser
     from tree_sitter_toml import language
 
-    data = text.encode("utf-8")
+    data = text.encode("utf-8", "replace")  # a lone surrogate, which no file can hold, keeps its column
     found = _Walk(data)
     found.document(Parser(Language(language())).parse(data).root_node)
     return Places(found.values, found.keys)

@@ -26,6 +26,7 @@ Motion = Literal["free", "down", "up", "hold"]
 Texture = Literal["single", "dyads", "chords"]
 
 MAX_BARS = 32
+MOST_SLOTS = 1000  # a bar; each metre allows far fewer, and says so in its own words
 
 
 def range_of(text: str) -> tuple[int, int]:
@@ -77,7 +78,7 @@ def _shape(value: object) -> str:
 
 
 Bars = Annotated[StrictFloat, Field(gt=0, le=MAX_BARS)]
-Count = Annotated[StrictInt, Field(ge=0, le=96)]
+Count = Annotated[StrictInt, Field(ge=0, le=MOST_SLOTS)]
 Pair = Annotated[tuple[Count, Count], Field(strict=False), AfterValidator(_rising)]
 NoteName = Annotated[str, _read_by(parse_note)]
 Tuning = Annotated[Annotated[str, Tag("one")] | Annotated[list[NoteName], Tag("list")], Discriminator(_shape)]
@@ -233,7 +234,7 @@ class Brief(BaseModel):
     grid: StrictInt | None = Field(
         default=None,
         ge=1,
-        le=96,
+        le=MOST_SLOTS,
         description="Slots a bar in which notes may start: a multiple of the metre's numerator, in 4/4 also 12 and 24",
         examples=["12"],
         json_schema_extra=_words("a whole number of slots a bar, such as 16", "the bar's sixteenths"),

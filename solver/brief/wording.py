@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 LONGEST_SHOWN = 40  # characters of a value that a message repeats
 
+TOO_LARGE = 10**30
+
 
 def findings_of(error: ValidationError, data: dict[str, Any]) -> list[Finding]:
     """One finding for each error of the schema; ``data`` is the whole brief as parsed."""
@@ -106,8 +108,10 @@ def _shown(value: object) -> str:
         return "true" if value else "false"
     if isinstance(value, str):
         return f'the text "{_short(value)}"'
+    if isinstance(value, int) and abs(value) >= TOO_LARGE:  # Python will not write numbers of thousands of digits
+        return "a number far too large"
     if isinstance(value, int | float):
-        return _short(str(value)) if -(10**30) < value < 10**30 else "a number far too large"
+        return str(value)
     if isinstance(value, list):
         return f"a list of {len(value)}" if value else "an empty list"
     return "a table" if isinstance(value, dict) else "a date or a time"

@@ -1,0 +1,34 @@
+"""The table of a brief's keys for the README: ``python -m solver.brief.keys`` prints it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+    from pydantic.fields import FieldInfo
+
+HEADER = ("key", "meaning", "default", "example")
+
+
+def table_of_keys() -> str:
+    """All keys of a brief and of its parts as one table in Markdown, in the order of the schema."""
+    from solver.brief.schema import Brief, Part
+
+    rows = [HEADER, ("---",) * len(HEADER), *_rows(Brief, ""), *_rows(Part, "parts.NAME.")]
+    return "\n".join(f"| {' | '.join(row)} |" for row in rows)
+
+
+def _rows(model: type[BaseModel], prefix: str) -> list[tuple[str, ...]]:
+    return [_row(f"{prefix}{name}", field) for name, field in model.model_fields.items()]
+
+
+def _row(name: str, field: FieldInfo) -> tuple[str, ...]:
+    extra = field.json_schema_extra
+    assert isinstance(extra, dict)
+    example = str((field.examples or [""])[0])
+    return f"`{name}`", field.description or "", str(extra["default"]), f"`{example}`"
+
+
+if __name__ == "__main__":
+    print(table_of_keys())
