@@ -6,12 +6,11 @@ A symbol is a root (A to G with at most one # or b), a quality and, after a slas
 
 from __future__ import annotations
 
-import difflib
 import re
 from dataclasses import dataclass
 from functools import cache, cached_property
 
-from solver.music.faults import Fault, quoted
+from solver.music.faults import Fault, nearest, quoted
 from solver.music.pitch import Spelled, parse_spelled, plain_accidentals
 
 # Degree: (letters above the root, semitones above it, name).
@@ -141,9 +140,9 @@ def _quality(text: str, symbol: str, root: str) -> str:
         return plain
     if plain in OTHER_SPELLINGS:
         return OTHER_SPELLINGS[plain]
-    near = difflib.get_close_matches(plain, [*QUALITIES, *OTHER_SPELLINGS], n=1)
+    near = nearest(plain, [*QUALITIES, *OTHER_SPELLINGS])
     known = ", ".join(["major", *(quality for quality in QUALITIES if quality)])
-    hint = f'did you mean "{root}{near[0]}"?' if near else f"known after the root: {known}"
+    hint = f'did you mean "{root}{near}"?' if near is not None else f"known after the root: {known}"
     raise Fault(f"{quoted(text)} in chord {quoted(symbol)} is not a chord quality known here", hint)
 
 

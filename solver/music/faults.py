@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import difflib
+from collections.abc import Iterable
 from pathlib import Path
 
 LONGEST_QUOTE = 60  # characters of a wrong word that an error repeats
@@ -11,6 +13,12 @@ def quoted(text: object) -> str:
     """A wrong word as an error repeats it: in quotes, on one line, not too long."""
     shown = _one_line(str(text)[: LONGEST_QUOTE + 1])
     return f'"{shown}"' if len(shown) <= LONGEST_QUOTE else f'"{shown[:LONGEST_QUOTE]}…"'
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that a mistyped one most looks like; None where none comes near."""
+    near = difflib.get_close_matches(word[: LONGEST_QUOTE + 1], list(known), n=1)
+    return near[0] if near else None
 
 
 def _one_line(text: str) -> str:

@@ -9,11 +9,11 @@ fingers, of which the first may lie across several strings at its fret where no 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 from itertools import combinations
 
-from constraint import OptimizedBacktrackingSolver, Problem
-
+from solver.music.enumeration import Rule, solutions
 from solver.music.instruments import Instrument
 
 FINGERS = 4
@@ -53,7 +53,7 @@ def reach(instrument: Instrument, position: int) -> frozenset[int]:
     return frozenset(open_ + fret for open_ in instrument.tuning for fret in frets)
 
 
-def holds(pitches: tuple[int, ...], instrument: Instrument, *, neighbouring: bool = False) -> bool:
+def holds(pitches: Sequence[int], instrument: Instrument, *, neighbouring: bool = False) -> bool:
     """Whether a hand can hold these pitches at once, within ``chord_span`` frets."""
     return assign_strings(tuple(pitches), instrument, neighbouring=neighbouring) is not None
 
@@ -67,6 +67,8 @@ def assign_strings(
     Fretted notes lie within ``span`` frets (by default the instrument's ``chord_span``); ``neighbouring`` wants the
     strings side by side. Of several ways, the one nearest to the nut.
     """
+    if not pitches:
+        return ()
     if len(pitches) > len(instrument.tuning) or any(not places(pitch, instrument) for pitch in pitches):
         return None
     domains = [places(pitch, instrument) for pitch in pitches]
@@ -91,25 +93,23 @@ def voicings(
     ``tones`` and ``need`` are pitch classes: only tones sound, and all that are needed do. Pitches are distinct and lie
     between ``low`` and ``high`` (MIDI, inclusive). ``neighbouring`` wants the strings side by side.
     """
-    wanted = {tone % 12 for tone in tones}
+    wanted, needed = {tone % 12 for tone in tones}, {tone % 12 for tone in need}
     pitches = [pitch for pitch in range(low, high + 1) if pitch % 12 in wanted]
     everywhere = [place for pitch in pitches for place in places(pitch, instrument)]
     usable = {string: tuple(place for place in everywhere if place[0] == string) for string in _strings(instrument)}
     found: list[Voicing] = []
-    for count in range(max(size[0], len(need), 1), min(size[1], len(usable)) + 1):
+    for count in range(max(size[0], len(needed), 1), min(size[1], len(usable)) + 1):
         for strings in combinations(reversed(usable), count):
             if neighbouring and not _side_by_side(tuple((string, 0) for string in strings)):
                 continue
             shapes = _shapes([usable[string] for string in strings], instrument, instrument.chord_span, distinct=True)
-            found.extend(shape for shape in shapes if need <= {pitch % 12 for pitch in pitches_of(shape, instrument)})
+            found.extend(shape for shape in shapes if needed <= {pitch % 12 for pitch in pitches_of(shape, instrument)})
     rising = (tuple(sorted(shape, key=lambda place: pitch_at(place, instrument))) for shape in found)
     return tuple(sorted(rising, key=lambda voicing: (pitches_of(voicing, instrument), voicing)))
 
 
 def _shapes(domains: list[tuple[Place, ...]], instrument: Instrument, span: int, distinct: bool) -> list[Voicing]:
     """All choices of one place from each domain that a hand can hold."""
-    if not all(domains):
-        return []
     open_strings = (0, *reversed(instrument.tuning))
 
     def fit(one: Place, other: Place) -> bool:
@@ -117,14 +117,10 @@ def _shapes(domains: list[tuple[Place, ...]], instrument: Instrument, span: int,
             return False
         return not distinct or open_strings[one[0]] + one[1] != open_strings[other[0]] + other[1]
 
-    problem = Problem(OptimizedBacktrackingSolver(forwardcheck=False))  # all solutions: twice as fast without
-    for index, domain in enumerate(domains):
-        problem.addVariable(index, list(domain))
-    for pair in combinations(range(len(domains)), 2):
-        problem.addConstraint(fit, pair)
+    rules: list[Rule] = [(fit, pair) for pair in combinations(range(len(domains)), 2)]
     if len(domains) > FINGERS:
-        problem.addConstraint(lambda *shape: fingers(shape) <= FINGERS, range(len(domains)))
-    return [tuple(found[index] for index in range(len(domains))) for found in problem.getSolutions()]
+        rules.append((lambda *shape: fingers(shape) <= FINGERS, range(len(domains))))
+    return solutions(domains, rules)
 
 
 def fingers(shape: Voicing) -> int:

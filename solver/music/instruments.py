@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import difflib
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 
-from solver.music.faults import Fault, quoted
+from solver.music.faults import Fault, nearest, quoted
 from solver.music.pitch import HIGHEST, note_name, parse_note
 from solver.shared_data import shared_file
 
@@ -61,8 +60,8 @@ def find_instrument(name: str, instruments: dict[str, Instrument]) -> Instrument
     """The instrument of that name. Raises Fault with the nearest name."""
     if name in instruments:
         return instruments[name]
-    near = difflib.get_close_matches(name.lower(), instruments, n=1)
-    hint = f'did you mean "{near[0]}"?' if near else "use one of " + ", ".join(instruments)
+    near = nearest(name.lower(), instruments)
+    hint = f'did you mean "{near}"?' if near else "use one of " + ", ".join(instruments)
     raise Fault(f"no instrument is called {quoted(name)}", hint)
 
 

@@ -6,12 +6,11 @@ own (D dorian has none); harmonic and melodic minor carry the signature of natur
 
 from __future__ import annotations
 
-import difflib
 from dataclasses import dataclass
 from functools import cached_property
 
 from solver.music.chords import Chord
-from solver.music.faults import Fault, quoted
+from solver.music.faults import Fault, nearest, quoted
 from solver.music.pitch import LETTERS, Spelled, parse_spelled, plain_accidentals
 
 # Semitones above the tonic of the seven degrees (any textbook of harmony; tests/outside holds them against music21).
@@ -87,8 +86,8 @@ def parse_key(text: str) -> Key:
         raise Fault(f"{quoted(text)} does not name a mode", f'write a note and a mode, like "{_guess_key(words[0])}"')
     tonic = parse_spelled(words[0])
     if mode not in DEGREES:
-        near = difflib.get_close_matches(mode, [*DEGREES, *OTHER_NAMES], n=1)
-        hint = f'did you mean "{tonic} {near[0]}"?' if near else "use one of " + ", ".join(DEGREES)
+        near = nearest(mode, [*DEGREES, *OTHER_NAMES])
+        hint = f'did you mean "{tonic} {near}"?' if near else "use one of " + ", ".join(DEGREES)
         raise Fault(f"{quoted(mode)} is not a mode known here", hint)
     key = Key(tonic, mode)
     if abs(key.signature) > MOST_ACCIDENTALS:

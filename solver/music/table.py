@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
 import tomllib
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from solver.music.faults import Fault, TableFault, quoted
+from solver.music.faults import Fault, TableFault, nearest, quoted
 
 if TYPE_CHECKING:
     from pydantic import ValidationError
@@ -33,8 +32,8 @@ def table_fault(path: Path, row: str, error: ValidationError, keys: Iterable[str
     if first["type"] == "missing":
         return TableFault(path, key, "this key is missing", "add it")
     if first["type"] == "extra_forbidden":
-        near = difflib.get_close_matches(str(first["loc"][-1]), list(keys), n=1)
-        hint = f'did you mean "{near[0]}"?' if near else "known keys: " + ", ".join(keys)
+        near = nearest(str(first["loc"][-1]), keys)
+        hint = f'did you mean "{near}"?' if near else "known keys: " + ", ".join(keys)
         return TableFault(path, key, "this key is not known", hint)
     cause = first.get("ctx", {}).get("error")
     if isinstance(cause, Fault):
