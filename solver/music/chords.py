@@ -62,8 +62,8 @@ OTHER_SPELLINGS: dict[str, str] = {
     **dict.fromkeys(("maj", "Maj", "M", "ma", "major"), ""),
     **dict.fromkeys(("min", "mi", "-", "minor"), "m"),
     **dict.fromkeys(("°", "o", "mb5"), "dim"),
-    **dict.fromkeys(("+", "#5"), "aug"),
-    **dict.fromkeys(("sus", "4"), "sus4"),
+    **dict.fromkeys(("+",), "aug"),
+    **dict.fromkeys(("sus",), "sus4"),
     **dict.fromkeys(("maj6", "M6", "add6"), "6"),
     **dict.fromkeys(("min6", "mi6", "-6"), "m6"),
     **dict.fromkeys(("dom7",), "7"),
@@ -140,9 +140,17 @@ def _quality(text: str, symbol: str, root: str) -> str:
         return plain
     if plain in OTHER_SPELLINGS:
         return OTHER_SPELLINGS[plain]
+    if text[:1] in ("#", "b"):
+        raise Fault(
+            f"the root of chord {quoted(symbol)} has a double accidental", "write the root with one # or b at most"
+        )
     near = nearest(plain, [*QUALITIES, *OTHER_SPELLINGS])
     known = ", ".join(["major", *(quality for quality in QUALITIES if quality)])
-    hint = f'did you mean "{root}{near}"?' if near is not None else f"known after the root: {known}"
+    hint = (
+        f'did you mean "{root}{OTHER_SPELLINGS.get(near, near)}"?'
+        if near is not None
+        else f"known after the root: {known}"
+    )
     raise Fault(f"{quoted(text)} in chord {quoted(symbol)} is not a chord quality known here", hint)
 
 

@@ -124,7 +124,7 @@ def _shapes(domains: list[tuple[Place, ...]], instrument: Instrument, span: int,
 
 
 def fingers(shape: Voicing) -> int:
-    """Fingers a shape takes: one lies across several strings at a fret where no string between them sounds lower."""
+    """Fewest fingers for a shape; one may press several strings at a fret if no string between sounds lower."""
     count = 0
     pressing: list[int] = []  # frets of the fingers that may still reach the next string
     for _, fret in sorted(shape):
