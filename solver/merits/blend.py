@@ -1,0 +1,70 @@
+"""The parts fuse into one texture.
+
+Unit: for each pair of neighbouring parts that sound on a strong beat, 2 where they are within an octave and 1 more
+where the interval fuses (unison, fifth, octave: Huron 2001, Music Perception 19(1), tonal fusion), and 1 for each note
+that starts together with another part's (onset synchrony fuses: Huron 1989, Music Perception 6(4), and 2001).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+from solver.brief.plan import Plan
+from solver.heard import Heard
+from solver.merits.meetings import heard_meetings, model_meetings
+from solver.merits.merit import Merit, Onsets, Reward
+
+NAME = "the parts blend"
+OCTAVE = 12
+FUSED = (0, 7)
+
+
+def fusion(upper: tuple[int, ...], lower: tuple[int, ...]) -> int:
+    """How two neighbouring parts' notes fuse: their nearest notes count."""
+    apart = upper[0] - lower[-1]
+    return 2 * (abs(apart) <= OCTAVE) + (apart % OCTAVE in FUSED)
+
+
+def together(onsets: Mapping[str, Onsets]) -> int:
+    """Notes that start together with a note of another part."""
+    starts = Counter(onset for part in onsets.values() for onset in part)
+    return sum(count for count in starts.values() if count > 1)
+
+
+def measure(heard: Heard) -> int:
+    """Fusion of neighbours and notes that start together."""
+    pairs = sum(fusion(high.pitches, low.pitches) for m, high, low in heard_meetings(heard) if m.neighbours)
+    return pairs + together(heard.onsets)
+
+
+def best(heard: Heard) -> int:
+    """All neighbours fuse, all notes start together."""
+    pairs = sum(1 for meeting, _, _ in heard_meetings(heard) if meeting.neighbours)
+    return 3 * pairs + sum(len(strokes) for strokes in heard.parts.values())
+
+
+def reward(model) -> Reward:  # noqa: ANN001
+    """Points on each pair of states that meet; the rhythm's share is constant."""
+    total = Reward(constant=together(model.skeleton.onsets))
+    for meeting in model_meetings(model):
+        if meeting.neighbours:
+            for high, low, literal in model.pair(meeting.upper, meeting.high, meeting.lower, meeting.low):
+                total.add(fusion(high.pitches, low.pitches), literal)
+    return total
+
+
+def sentence(heard: Heard) -> str:
+    """How many are near, how many start together."""
+    pairs = [(high, low) for m, high, low in heard_meetings(heard) if m.neighbours]
+    near = sum(abs(high.pitches[0] - low.pitches[-1]) <= OCTAVE for high, low in pairs)
+    notes = sum(len(strokes) for strokes in heard.parts.values())
+    return f"{near} of {len(pairs)} neighbours on strong beats are within an octave, {together(heard.onsets)} of {notes} notes start together"
+
+
+def applies(plan: Plan) -> bool:
+    """A lone part has nothing to blend with."""
+    return len(plan.parts) > 1
+
+
+MERIT = Merit(NAME, applies, measure, best, sentence, reward)

@@ -1,0 +1,91 @@
+"""Contrary motion of the lead and the low part where they move together.
+
+Unit: places where both start a note and go opposite ways, less those where they go the same way. Huron 2001 (Music
+Perception 19(1)): lines stay apart by avoiding similar motion.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from solver.brief.plan import PartPlan, Plan
+from solver.heard import Heard
+from solver.merits.merit import Merit, Onsets, Reward
+from solver.merits.motif_returns import direction
+from solver.rules.rule import literal_sum
+
+NAME = "lead and low move against each other"
+
+
+def pair(plan: Plan) -> tuple[PartPlan, PartPlan] | None:
+    """The highest lead and the lowest part, if there are both."""
+    leads = plan.with_role("lead")
+    return (leads[0], plan.bass) if leads and plan.bass is not None else None
+
+
+def meetings(upper: Onsets, lower: Onsets) -> Iterator[tuple[int, int]]:
+    """Index pairs of notes that start together, each part having a note before (around the loop)."""
+    index_of = {onset: index for index, onset in enumerate(lower)}
+    if len(upper) > 1 and len(lower) > 1:
+        yield from ((index, index_of[onset]) for index, onset in enumerate(upper) if onset in index_of)
+
+
+def _ways(heard: Heard) -> list[int]:
+    """For each meeting: 1 contrary, -1 the same way, 0 where one of them stays."""
+    parts = pair(heard.plan)
+    if parts is None:
+        return []
+    upper, lower = (heard.of(part) for part in parts)
+    ways = []
+    for i, j in meetings(tuple(s.onset for s in upper), tuple(s.onset for s in lower)):
+        product = direction(upper[i - 1].top, upper[i].top) * direction(lower[j - 1].top, lower[j].top)
+        ways.append(-product)
+    return ways
+
+
+def measure(heard: Heard) -> int:
+    """Contrary meetings less similar ones."""
+    return sum(_ways(heard))
+
+
+def best(heard: Heard) -> int:
+    """All contrary."""
+    return max(1, len(_ways(heard)))
+
+
+def reward(model) -> Reward:  # noqa: ANN001
+    """Literals for contrary (bounded from above) and similar motion (from below), shared by repeats."""
+    total = Reward()
+    parts = pair(model.plan)
+    if parts is None:
+        return total
+    upper, lower = parts
+    slots = model.skeleton.slots
+    count: dict[tuple[int, int, int, int], int] = {}
+    onsets = model.skeleton.onsets
+    for i, j in meetings(onsets[upper.name], onsets[lower.name]):
+        key = (slots[upper.name][i - 1].home, slots[upper.name][i].home, slots[lower.name][j - 1].home, slots[lower.name][j].home)
+        count[key] = count.get(key, 0) + 1
+    for (a, b, c, d), times in count.items():
+        high, low = model.arcs_between(upper, a, b), model.arcs_between(lower, c, d)
+        goes = {way: literal_sum(x.literal for x in high if direction(x.a.top, x.b.top) == way) for way in (-1, 1)}
+        walks = {way: literal_sum(x.literal for x in low if direction(x.a.top, x.b.top) == way) for way in (-1, 1)}
+        for way in (-1, 1):
+            contrary, similar = model.cp.new_bool_var(""), model.cp.new_bool_var("")
+            model.cp.add(contrary <= goes[way])
+            model.cp.add(contrary <= walks[-way])
+            model.cp.add(similar >= goes[way] + walks[way] - 1)
+            total.add(times, contrary)
+            total.add(-times, similar)
+    return total
+
+
+def sentence(heard: Heard) -> str:
+    """How often they part."""
+    ways = _ways(heard)
+    if not ways:
+        return "lead and low part never start a note together"
+    return f"where both start a note they go opposite ways {ways.count(1)} times and the same way {ways.count(-1)} times"
+
+
+MERIT = Merit(NAME, lambda plan: pair(plan) is not None, measure, best, sentence, reward)

@@ -1,0 +1,54 @@
+"""Clear in the low register: low interval limits (shared/low_limits.toml names the published tables).
+
+Unit: semitones by which the lower note of two parts on a strong beat lies below the limit of their interval, as a loss.
+Published tables differ by one to three semitones, so this is a merit and no rule.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+from solver.heard import Heard
+from solver.merits.meetings import heard_meetings, model_meetings
+from solver.merits.merit import Merit, Reward
+from solver.music.low_limits import load_low_limits, shortfall
+
+NAME = "clear in the low register"
+
+
+def muddiness(upper: tuple[int, ...], lower: tuple[int, ...], limits: dict[int, int]) -> int:
+    """Semitones below the limits, over the pairs of notes of two parts."""
+    return sum(shortfall(min(a, b), max(a, b), limits) for a in upper for b in lower)
+
+
+@cache
+def _limits() -> dict[int, int]:
+    return load_low_limits()
+
+
+def measure(heard: Heard) -> int:
+    """The loss over all meetings, negative."""
+    limits = _limits()
+    return -sum(muddiness(high.pitches, low.pitches, limits) for _, high, low in heard_meetings(heard))
+
+
+def reward(model) -> Reward:  # noqa: ANN001
+    """A cost on each pair of states that meet."""
+    total, limits = Reward(), _limits()
+    for meeting in model_meetings(model):
+        for high, low, literal in model.pair(meeting.upper, meeting.high, meeting.lower, meeting.low):
+            total.add(-muddiness(high.pitches, low.pitches, limits), literal)
+    return total
+
+
+def sentence(heard: Heard) -> str:
+    """How many intervals are too low."""
+    limits = _limits()
+    pairs = [muddiness(high.pitches, low.pitches, limits) for _, high, low in heard_meetings(heard)]
+    deep = sum(amount > 0 for amount in pairs)
+    if not deep:
+        return "no interval on a strong beat lies below its low limit"
+    return f"{deep} of {len(pairs)} intervals on strong beats lie below their low limit, by {max(pairs)} semitones at most"
+
+
+MERIT = Merit(NAME, lambda plan: len(plan.parts) > 1, measure, lambda heard: 0, sentence, reward)

@@ -1,0 +1,51 @@
+"""Where parts sound together on strong beats: what roughness, blend and the low limits look at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from solver.brief.plan import PartPlan, Plan
+from solver.heard import Heard, Stroke
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """Two parts that sound in a strong slot; ``neighbours`` where no other part sounds between them in rank."""
+
+    slot: int
+    upper: PartPlan
+    high: int  # index of the upper part's stroke
+    lower: PartPlan
+    low: int  # index of the lower part's stroke
+    neighbours: bool
+
+
+def meetings(plan: Plan, times: Mapping[str, list[tuple[int, int]]]) -> Iterator[Meeting]:
+    """Every pair of parts in every strong slot; ``times`` gives onset and end of each stroke by part name.
+
+    Of a broken chord whose notes ring the one started last is met.
+    """
+    grid = plan.metre.grid
+    for slot in (bar * grid + strong for bar in range(plan.bars) for strong in sorted(plan.metre.strong)):
+        sounding = []
+        for part in plan.by_rank:
+            inside = [i for i, (onset, end) in enumerate(times[part.name]) if onset <= slot < end]
+            if inside:
+                sounding.append((part, inside[-1]))
+        for number, (upper, high) in enumerate(sounding):
+            for below, (lower, low) in enumerate(sounding[number + 1 :]):
+                yield Meeting(slot, upper, high, lower, low, below == 0)
+
+
+def heard_meetings(heard: Heard) -> Iterator[tuple[Meeting, Stroke, Stroke]]:
+    """The meetings of an arrangement with their strokes."""
+    times = {name: [(stroke.onset, stroke.end) for stroke in strokes] for name, strokes in heard.parts.items()}
+    for meeting in meetings(heard.plan, times):
+        yield meeting, heard.of(meeting.upper)[meeting.high], heard.of(meeting.lower)[meeting.low]
+
+
+def model_meetings(model) -> Iterator[Meeting]:  # noqa: ANN001
+    """The meetings of a skeleton."""
+    times = {name: [(slot.onset, slot.end) for slot in slots] for name, slots in model.skeleton.slots.items()}
+    return meetings(model.plan, times)

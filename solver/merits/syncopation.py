@@ -1,0 +1,44 @@
+"""Syncopation suits the role (Longuet-Higgins and Lee 1984, Music Perception 1(4) 424-441).
+
+Unit: what each part's syncopation over the loop is away from its role's target a bar, as a loss. The targets are ours:
+medium syncopation moves people most (Witek et al. 2014, from memory), and a low part carries the beat.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from solver.brief.plan import Plan
+from solver.heard import Heard
+from solver.merits.merit import Merit, Onsets
+from solver.music.metre import longuet_higgins_lee
+
+NAME = "syncopation suits the role"
+TARGET = {"lead": 4, "counter": 3, "background": 2, "chords": 3, "low": 1}
+
+
+def measure_rhythm(plan: Plan, onsets: Mapping[str, Onsets]) -> int:
+    """The loss over all parts, negative."""
+    return -sum(
+        abs(longuet_higgins_lee(onsets[part.name], plan.metre, plan.bars) - TARGET[part.role] * plan.bars)
+        for part in plan.parts
+    )
+
+
+def measure(heard: Heard) -> int:
+    """The same on finished notes."""
+    return measure_rhythm(heard.plan, heard.onsets)
+
+
+def sentence(heard: Heard) -> str:
+    """Each part's value a bar."""
+    onsets = heard.onsets
+    values = (
+        f"{part.name} {longuet_higgins_lee(onsets[part.name], heard.plan.metre, heard.plan.bars) / heard.plan.bars:.1f}"
+        f" (wanted {TARGET[part.role]})"
+        for part in heard.plan.parts
+    )
+    return "syncopation a bar: " + ", ".join(values)
+
+
+MERIT = Merit(NAME, lambda plan: True, measure, lambda heard: 0, sentence, measure_rhythm=measure_rhythm)

@@ -1,0 +1,95 @@
+"""Skeletons in the order in which the search tries them: lines of all parts, combined so that onsets suit each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from random import Random
+
+from solver.brief.plan import Plan
+from solver.merits.blend import together
+from solver.merits.gaps_filled import gaps
+from solver.rhythm.lines import Line, family
+from solver.rhythm.skeleton import Skeleton, skeleton_from
+from solver.rules import every_rule
+
+LINES = 48  # lines drawn for each part
+DRAWS = 600  # combinations that are looked at in each round
+ROUNDS = 40
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A combination of lines, by part name, with its mark."""
+
+    lines: dict[str, Line]
+    mark: float
+
+
+class NoRhythm(Exception):
+    """No rhythm of a part is admitted, or none of all parts together; the message says which."""
+
+
+def skeletons(plan: Plan, seed: int) -> Iterator[Skeleton]:
+    """Different skeletons without end to the family, best first in each round; every one has a lead rhythm of its own
+    until those run out. Raises NoRhythm where there is none at all."""
+    seen: set[tuple[tuple[int, ...], ...]] = set()
+    for number in range(ROUNDS):
+        fresh = 0
+        for candidate in _round(plan, seed, number):
+            key = tuple(candidate.lines[part.name].onsets for part in plan.parts)
+            if key not in seen:
+                seen.add(key)
+                fresh += 1
+                yield skeleton_from(plan, {name: line.onsets for name, line in candidate.lines.items()})
+        if number == 0 and not fresh:
+            raise NoRhythm("the parts' rhythms do not go together")
+
+
+def _round(plan: Plan, seed: int, number: int) -> list[Candidate]:
+    lines: dict[str, list[Line]] = {}
+    for part in plan.parts:
+        random = Random(f"{seed} {number} {part.name}")
+        rhythms = family(plan, part)
+        lines[part.name] = rhythms.draw(LINES, random) or _first(rhythms.every())
+        if not lines[part.name]:
+            raise NoRhythm(f"no rhythm of {part.name} keeps every rule")
+    random = Random(f"{seed} {number}")
+    checks = [rule.admits_together for rule in every_rule() if rule.admits_together is not None]
+    found: dict[tuple[tuple[int, ...], ...], Candidate] = {}
+    for _ in range(DRAWS):
+        chosen = {name: random.choice(choices) for name, choices in lines.items()}
+        onsets = {name: line.onsets for name, line in chosen.items()}
+        key = tuple(onsets.values())
+        if key not in found and all(check(plan, onsets) for check in checks):
+            found[key] = Candidate(chosen, _mark(plan, chosen, onsets))
+    ranked = sorted(found.values(), key=lambda candidate: -candidate.mark)
+    return _varied(plan, ranked)
+
+
+def _first(lines: Iterator[Line]) -> list[Line]:
+    line = next(lines, None)
+    return [line] if line is not None else []
+
+
+def _mark(plan: Plan, lines: dict[str, Line], onsets: dict[str, tuple[int, ...]]) -> float:
+    free, filled = gaps(plan, onsets)
+    notes = sum(len(part) for part in onsets.values())
+    # Both moving together and answering are wanted; either alone is dull, so the product counts.
+    answers, meets = filled / max(1, free), together(onsets) / notes
+    return sum(line.mark for line in lines.values()) / len(lines) + 2 * answers * meets
+
+
+def _varied(plan: Plan, ranked: list[Candidate]) -> list[Candidate]:
+    """The same candidates, those whose lead (or, without one, first part) has a first cell not yet seen before others."""
+    voice = (plan.with_role("lead") or plan.by_rank)[0].name
+    first: list[Candidate] = []
+    rest: list[Candidate] = []
+    cells, onsets = set(), set()
+    for candidate in ranked:
+        line = candidate.lines[voice]
+        new = line.cells[0] not in cells and line.onsets not in onsets
+        (first if new else rest).append(candidate)
+        cells.add(line.cells[0])
+        onsets.add(line.onsets)
+    return first + rest

@@ -1,0 +1,82 @@
+"""A note outside the chord comes and goes by step.
+
+Judged against the first statement's chord in a repeat. The background's own pitch class is exempt, as long as it is
+not a semitone above a chord tone.
+"""
+
+from __future__ import annotations
+
+from solver.brief.plan import PartPlan, Plan
+from solver.heard import Heard, judging_chord, judging_scale
+from solver.music.pitch import note_name
+from solver.music.scales import is_step
+from solver.rules.own_pitch_class import may_exempt, own_pitch_classes
+from solver.rules.rule import Breach, Rule, literal_sum
+from solver.search.state import State
+
+NAME = "notes outside the chord come and go by step"
+
+
+def moves_by_step(plan: Plan, part: PartPlan, slot_a: int, a: int, slot_b: int, b: int) -> bool:
+    """Whether b is a's neighbour in the scale under either of the two notes."""
+    return any(is_step(a, b, judging_scale(plan, part, slot)) for slot in (slot_a, slot_b))
+
+
+def is_outside(plan: Plan, part: PartPlan, slot: int, pitch: int) -> bool:
+    """Whether a pitch is no tone of the chord against which it is judged."""
+    return pitch % 12 not in judging_chord(plan, part, slot).pcs
+
+
+def allows_move(plan: Plan, part: PartPlan, slot_a: int, a: State, slot_b: int, b: State) -> bool:
+    """Whether a line may go from a to b; what only the background's exemption allows is settled by ``post``."""
+    if not part.is_line or moves_by_step(plan, part, slot_a, a.top, slot_b, b.top):
+        return True
+    return all(
+        not is_outside(plan, part, slot, state.top) or may_exempt(plan, part, slot, state.top)
+        for slot, state in ((slot_a, a), (slot_b, b))
+    )
+
+
+def post(model) -> None:  # noqa: ANN001
+    """Where a background's foreign note is not reached or left by step, its pitch class is the background's own."""
+    plan = model.plan
+    for part in plan.with_role("background"):
+        if not part.is_line:
+            continue
+        for move in model.moves(part):
+            for slot_a, slot_b in move.times:
+                for end, slot in ((0, slot_a), (1, slot_b)):
+                    span = plan.span_at(slot)
+                    for pc in range(12):
+                        loose = [
+                            arc.literal
+                            for arc in model.arcs(move)
+                            if (arc.a, arc.b)[end].top % 12 == pc
+                            and is_outside(plan, part, slot, pc)
+                            and not moves_by_step(plan, part, slot_a, arc.a.top, slot_b, arc.b.top)
+                        ]
+                        if loose:
+                            model.cp.add(literal_sum(loose) <= model.own_pitch_class(part, span, pc))
+
+
+def breaches(heard: Heard) -> list[Breach]:
+    """Notes outside the chord that are left or reached by a leap or a repetition."""
+    plan, found = heard.plan, []
+    for part in plan.parts:
+        if not part.is_line:
+            continue
+        strokes = heard.of(part)
+        for index, stroke in enumerate(strokes):
+            pitch, slot = stroke.top, stroke.onset
+            if not is_outside(plan, part, slot, pitch):
+                continue
+            before, after = strokes[index - 1], strokes[(index + 1) % len(strokes)]
+            if moves_by_step(plan, part, before.onset, before.top, slot, pitch) and moves_by_step(plan, part, slot, pitch, after.onset, after.top):
+                continue
+            if may_exempt(plan, part, slot, pitch) and pitch % 12 in own_pitch_classes(heard, part, plan.span_at(slot)):
+                continue
+            found.append(Breach(NAME, part.name, slot, f"{note_name(pitch)} is outside the chord and not passed by step"))
+    return found
+
+
+RULE = Rule(NAME, breaches, allows_move=allows_move, post=post)

@@ -1,0 +1,81 @@
+"""All statements of a repeating part equal the first; the last one varies ``vary_notes`` notes in its last bar."""
+
+from __future__ import annotations
+
+from solver.brief.plan import PartPlan, Plan
+from solver.heard import Heard, Stroke
+from solver.rules.rule import Breach, Onsets, Rule, literal_sum
+
+NAME = "the repeat repeats, with a change at the end"
+
+
+def admits(plan: Plan, part: PartPlan, onsets: Onsets) -> bool:
+    """Whether the rhythm of every statement is the first one's, and its last bar has the notes that are to vary."""
+    if part.repeat_every is None:
+        return True
+    statement = part.repeat_every * plan.metre.grid
+    first = {onset for onset in onsets if onset < statement}
+    if any(
+        {onset - start for onset in onsets if start <= onset < start + statement} != first
+        for start in range(0, plan.slots, statement)
+    ):
+        return False
+    return sum(1 for onset in onsets if onset >= plan.tail_start(part)) >= part.vary_notes[0]
+
+
+def post(model) -> None:  # noqa: ANN001
+    """The last bar of the last statement has literals of its own; so many of its notes differ from the first's."""
+    plan = model.plan
+    for part in plan.parts:
+        if part.repeat_every is None or part.vary_notes[1] == 0:
+            continue
+        slots = model.skeleton.slots[part.name]
+        index_of = {slot.onset: slot.index for slot in slots}
+        changed = []
+        for slot in slots:
+            if slot.onset < plan.tail_start(part):
+                continue
+            home = index_of[plan.home_slot(part, slot.onset)]
+            differs = model.cp.new_bool_var("")
+            changed.append(differs)
+            pitches = {state.pitches for index in (home, slot.index) for state in model.states(part, index)}
+            for sounding in sorted(pitches):
+                here = model.literals(part, slot.index, lambda s, p=sounding: s.pitches == p)
+                there = model.literals(part, home, lambda s, p=sounding: s.pitches == p)
+                model.cp.add(literal_sum(here) <= literal_sum(there) + differs)
+                model.cp.add(literal_sum(here) + literal_sum(there) + differs <= 2)
+        low, high = part.vary_notes
+        model.cp.add_linear_constraint(literal_sum(changed), low, high)
+
+
+def breaches(heard: Heard) -> list[Breach]:
+    """Notes of a later statement that are not the first's, and a last bar that varies too little or too much."""
+    plan, found = heard.plan, []
+    for part in plan.parts:
+        if part.repeat_every is None:
+            continue
+        statement = part.repeat_every * plan.metre.grid
+        by_onset = {stroke.onset: stroke for stroke in heard.of(part)}
+        changed = []
+        for start in range(statement, plan.slots, statement):
+            for slot in range(start, start + statement):
+                if _same(by_onset.get(slot - start), by_onset.get(slot)):
+                    continue
+                if slot < plan.tail_start(part):
+                    found.append(Breach(NAME, part.name, slot, "this is not what the first statement plays here"))
+                else:
+                    changed.append(slot)
+        low, high = part.vary_notes
+        if not low <= len(changed) <= high:
+            why = f"the last bar changes {len(changed)} notes, not {low} to {high}"
+            found.append(Breach(NAME, part.name, plan.tail_start(part), why))
+    return found
+
+
+def _same(one: Stroke | None, other: Stroke | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    return one.pitches == other.pitches
+
+
+RULE = Rule(NAME, breaches, post=post, admits=admits)

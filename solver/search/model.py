@@ -1,0 +1,269 @@
+"""The exact pitch model of one rhythm skeleton: a layered flow of states for each part, in CP-SAT.
+
+A literal for each (slot, state), a literal for each arc between the states of neighbouring slots, flow conservation
+between them; the last slot's arcs lead back to the first, for it is a loop. Moves that no rule allows are arcs that
+do not exist. Slots of a repeat share the literals of the first statement. Rules and merits post through this class.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import cache
+
+from ortools.sat.python import cp_model
+
+from solver.brief.plan import ChordSpan, PartPlan, Plan
+from solver.rhythm.skeleton import NoteSlot, Skeleton
+from solver.rules import every_rule
+from solver.rules.lead_pitches import counted
+from solver.search.state import State
+from solver.search.states import candidate_states
+
+Literal = cp_model.IntVar
+
+
+@dataclass(frozen=True)
+class Move:
+    """Two neighbouring slots of a part (``a``, ``b``: home indices) and all (slot, slot) times at which they occur."""
+
+    part: str
+    a: int
+    b: int
+    times: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Arc:
+    """One way to go from a state to the next."""
+
+    a: State
+    b: State
+    literal: Literal
+
+
+class NoState(Exception):
+    """A slot is left without any state, so this skeleton has no solution."""
+
+
+class PitchModel:
+    """Variables of one skeleton's pitches, and the lookups that rules and merits need to post."""
+
+    def __init__(self, plan: Plan, skeleton: Skeleton) -> None:
+        self.plan = plan
+        self.skeleton = skeleton
+        self.cp = cp_model.CpModel()
+        self._states: dict[tuple[str, int], tuple[State, ...]] = {}
+        self._literals: dict[tuple[str, int], tuple[Literal, ...]] = {}
+        self._moves: dict[str, tuple[Move, ...]] = {}
+        self._arcs: dict[tuple[str, int, int], tuple[Arc, ...]] = {}
+        self._own: dict[tuple[str, int, int], Literal] = {}
+        self._has: dict[tuple[str, frozenset[int], int], Literal | None] = {}
+        self._used: dict[tuple[str, frozenset[int]], dict[int, Literal]] = {}
+        self._pairs: dict[tuple[str, int, str, int], tuple[tuple[State, State, Literal], ...]] = {}
+        self._rules = every_rule()
+        for part in plan.parts:
+            self._make_states(part)
+            self._make_arcs(part)
+        for rule in self._rules:
+            if rule.post is not None:
+                rule.post(self)
+
+    # -- building ---------------------------------------------------------------------------------------------
+
+    def _make_states(self, part: PartPlan) -> None:
+        slots = self.skeleton.slots[part.name]
+        sharing: dict[int, list[NoteSlot]] = {}
+        for slot in slots:
+            sharing.setdefault(slot.home, []).append(slot)
+        checks = [rule.allows_state for rule in self._rules if rule.allows_state is not None]
+        for home, shared in sharing.items():
+            states = tuple(
+                state
+                for state in candidate_states(self.plan, part, slots[home].onset)
+                if all(check(self.plan, part, slot.onset, state) for slot in shared for check in checks)
+            )
+            if not states:
+                raise NoState(f"{part.name}, {self.plan.place(slots[home].onset)}")
+            literals = tuple(self.cp.new_bool_var("") for _ in states)
+            self.cp.add_exactly_one(literals)
+            self._states[part.name, home], self._literals[part.name, home] = states, literals
+
+    def _make_arcs(self, part: PartPlan) -> None:
+        slots = self.skeleton.slots[part.name]
+        if len(slots) < 2:
+            self._moves[part.name] = ()
+            return
+        times: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        for slot, following in zip(slots, [*slots[1:], slots[0]], strict=True):
+            times.setdefault((slot.home, following.home), []).append((slot.onset, following.onset))
+        self._moves[part.name] = tuple(Move(part.name, a, b, tuple(at)) for (a, b), at in times.items())
+        allowed = self._move_check(part)
+        for move in self._moves[part.name]:
+            self._make_flow(part, move, allowed)
+
+    def _move_check(self, part: PartPlan) -> Callable[[int, State, int, State], bool]:
+        checks = [rule.allows_move for rule in self._rules if rule.allows_move is not None]
+
+        # Most pairs of slots lie under the same chords, so the same questions come again and again.
+        @cache
+        def by_context(context: tuple[int, ...], slot_a: int, a: State, slot_b: int, b: State) -> bool:
+            return all(check(self.plan, part, slot_a, a, slot_b, b) for check in checks)
+
+        first_with: dict[tuple[int, ...], tuple[int, int]] = {}
+
+        def allowed(slot_a: int, a: State, slot_b: int, b: State) -> bool:
+            context = (self._context(part, slot_a), self._context(part, slot_b))
+            slots = first_with.setdefault(context, (slot_a, slot_b))
+            return by_context(context, slots[0], a, slots[1], b)
+
+        return allowed
+
+    def _context(self, part: PartPlan, slot: int) -> int:
+        # The span that sounds and the span that judges tell everything a rule may ask about a move's time.
+        return self.plan.span_at(slot).index * len(self.plan.spans) + self.plan.span_at(self.plan.home_slot(part, slot)).index
+
+    def _make_flow(self, part: PartPlan, move: Move, allowed: Callable[[int, State, int, State], bool]) -> None:
+        states_a, states_b = self._states[part.name, move.a], self._states[part.name, move.b]
+        literals_a, literals_b = self._literals[part.name, move.a], self._literals[part.name, move.b]
+        contexts = {(self._context(part, a), self._context(part, b)): (a, b) for a, b in move.times}
+        arcs: list[Arc] = []
+        leaving: list[list[Literal]] = [[] for _ in states_a]
+        arriving: list[list[Literal]] = [[] for _ in states_b]
+        for i, a in enumerate(states_a):
+            for j, b in enumerate(states_b):
+                if all(allowed(slot_a, a, slot_b, b) for slot_a, slot_b in contexts.values()):
+                    literal = self.cp.new_bool_var("")
+                    arcs.append(Arc(a, b, literal))
+                    leaving[i].append(literal)
+                    arriving[j].append(literal)
+        for literal, out in (*zip(literals_a, leaving, strict=True), *zip(literals_b, arriving, strict=True)):
+            self.cp.add(cp_model.LinearExpr.sum(out) == literal)
+        self._arcs[part.name, move.a, move.b] = tuple(arcs)
+
+    # -- lookups for rules and merits -------------------------------------------------------------------------
+
+    def states(self, part: PartPlan, index: int) -> tuple[State, ...]:
+        """The states of a slot, given by its home index."""
+        return self._states[part.name, index]
+
+    def literals(self, part: PartPlan, index: int, fits: Callable[[State], bool]) -> list[Literal]:
+        """Literals of the states of a slot that fit; ``index`` may be any of the part's slots."""
+        home = self.skeleton.slots[part.name][index].home
+        pairs = zip(self._states[part.name, home], self._literals[part.name, home], strict=True)
+        return [literal for state, literal in pairs if fits(state)]
+
+    def states_with_literals(self, part: PartPlan, index: int) -> Iterable[tuple[State, Literal]]:
+        """The states of a slot, given by its home index, each with its literal."""
+        return zip(self._states[part.name, index], self._literals[part.name, index], strict=True)
+
+    def moves(self, part: PartPlan) -> tuple[Move, ...]:
+        """The different pairs of neighbouring slots of a part."""
+        return self._moves[part.name]
+
+    def arcs(self, move: Move) -> tuple[Arc, ...]:
+        """The arcs of a move."""
+        return self._arcs[move.part, move.a, move.b]
+
+    def arcs_between(self, part: PartPlan, before: int, after: int) -> tuple[Arc, ...]:
+        """The arcs from one slot to the next one, by index."""
+        slots = self.skeleton.slots[part.name]
+        return self._arcs[part.name, slots[before].home, slots[after].home]
+
+    def homes_in_span(self, part: PartPlan, span: ChordSpan) -> list[int]:
+        """Home indices of the slots that sound in a chord's time."""
+        return sorted({slot.home for slot in self.skeleton.slots[part.name] if slot.onset < span.end and slot.end > span.start})
+
+    def held_together(self, part: PartPlan) -> list[tuple[int, ...]]:
+        """Sets of home indices of slots between the same chord changes; each different set once."""
+        held: dict[int, set[int]] = {}
+        for slot in self.skeleton.slots[part.name]:
+            held.setdefault(self.plan.hold_end(part, slot.onset), set()).add(slot.home)
+        return sorted({tuple(sorted(homes)) for homes in held.values()})
+
+    def pitch_classes(self, part: PartPlan, span: ChordSpan) -> list[int]:
+        """Pitch classes that a part might play in a chord's time."""
+        homes = self.homes_in_span(part, span)
+        return sorted({pitch % 12 for home in homes for state in self.states(part, home) for pitch in state.pitches})
+
+    def own_pitch_class(self, part: PartPlan, span: ChordSpan, pc: int) -> Literal:
+        """A literal that implies that only this part plays the pitch class in that chord's time."""
+        key = (part.name, span.index, pc)
+        if key not in self._own:
+            own = self._own[key] = self.cp.new_bool_var("")
+            playing = [x for home in self.homes_in_span(part, span) for x in self._with_pitch_class(part, home, pc)]
+            self.cp.add(own <= cp_model.LinearExpr.sum(playing))
+            for other in self.plan.parts:
+                if other.name == part.name:
+                    continue
+                has = self._plays(other, span, pc)
+                if has is not None:
+                    self.cp.add_bool_or(own.negated(), has.negated())
+        return self._own[key]
+
+    def _plays(self, part: PartPlan, span: ChordSpan, pc: int) -> Literal | None:
+        """A literal that is true where the part plays the pitch class in that chord's time; None where it cannot."""
+        homes = frozenset(self.homes_in_span(part, span))
+        key = (part.name, homes, pc)
+        if key not in self._has:
+            playing = [x for home in sorted(homes) for x in self._with_pitch_class(part, home, pc)]
+            has = self._has[key] = self.cp.new_bool_var("") if playing else None
+            if has is not None:
+                self.cp.add(cp_model.LinearExpr.sum(playing) <= len(homes) * has)
+        return self._has[key]
+
+    def _with_pitch_class(self, part: PartPlan, home: int, pc: int) -> list[Literal]:
+        return self.literals(part, home, lambda state: any(pitch % 12 == pc for pitch in state.pitches))
+
+    def used_tops(self, part: PartPlan, pass_index: int) -> dict[int, Literal]:
+        """For each pitch, a literal that equals whether it is a counted top note of the part in a pass."""
+        indices = counted(self.plan, part, self.skeleton.onsets[part.name], pass_index)
+        homes = frozenset(self.skeleton.slots[part.name][index].home for index in indices)
+        key = (part.name, homes)
+        if key not in self._used:
+            self._used[key] = {
+                pitch: self._any_of([x for home in sorted(homes) for x in self.literals(part, home, lambda s, p=pitch: s.top == p)], len(homes))
+                for pitch in sorted({state.top for home in homes for state in self.states(part, home)})
+            }
+        return self._used[key]
+
+    def _any_of(self, literals: list[Literal], most: int) -> Literal:
+        any_of = self.cp.new_bool_var("")
+        total = cp_model.LinearExpr.sum(literals)
+        self.cp.add(total <= most * any_of)
+        self.cp.add(any_of <= total)
+        return any_of
+
+    def pair(self, upper: PartPlan, high: int, lower: PartPlan, low: int) -> Iterable[tuple[State, State, Literal]]:
+        """Product literals of two slots' states, with their marginals, so that costs on pairs are exact."""
+        home_high = self.skeleton.slots[upper.name][high].home
+        home_low = self.skeleton.slots[lower.name][low].home
+        key = (upper.name, home_high, lower.name, home_low)
+        if key not in self._pairs:
+            rows = self._states[upper.name, home_high], self._literals[upper.name, home_high]
+            columns = self._states[lower.name, home_low], self._literals[lower.name, home_low]
+            table: list[tuple[State, State, Literal]] = []
+            by_row: dict[int, list[Literal]] = {}
+            by_column: dict[int, list[Literal]] = {}
+            for i, one in enumerate(rows[0]):
+                for j, other in enumerate(columns[0]):
+                    literal = self.cp.new_bool_var("")
+                    table.append((one, other, literal))
+                    by_row.setdefault(i, []).append(literal)
+                    by_column.setdefault(j, []).append(literal)
+            for i, literals in by_row.items():
+                self.cp.add(cp_model.LinearExpr.sum(literals) == rows[1][i])
+            for j, literals in by_column.items():
+                self.cp.add(cp_model.LinearExpr.sum(literals) == columns[1][j])
+            self._pairs[key] = tuple(table)
+        return self._pairs[key]
+
+    # -- reading ----------------------------------------------------------------------------------------------
+
+    def read(self, value: Callable[[Literal], int]) -> dict[str, tuple[State, ...]]:
+        """The state of every slot, by part name, from a solution."""
+        chosen = {
+            key: next(state for state, literal in zip(states, self._literals[key], strict=True) if value(literal))
+            for key, states in self._states.items()
+        }
+        return {name: tuple(chosen[name, slot.home] for slot in slots) for name, slots in self.skeleton.slots.items()}
