@@ -78,9 +78,9 @@ class _Walk:
         if node.type == "table_array_element":
             index = self._elements.get(path, 0)
             self._elements[path] = index + 1
-            self.values.setdefault(path, self._place(node))
             path = (*path, index)
-        self.values.setdefault(path, self._place(node))
+        for size in range(1, len(path) + 1):  # a table that only the headers of its tables open stands at the first
+            self.values.setdefault(path[:size], self._place(node))
         for row in rows:
             if row.type == "pair":
                 self._pair(path, row)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
@@ -13,26 +11,13 @@ from typing import TYPE_CHECKING, Any
 from solver.brief.errors import BriefError, BriefErrors
 from solver.brief.findings import Finding, Findings
 from solver.brief.places import KeyPath, Place, Places, places_in
+from solver.brief.toml_text import parse_toml
 
 if TYPE_CHECKING:
     from solver.brief.schema import Brief
 
-LONGEST_LINE = 4000  # characters; the TOML reader needs time in the square of a line's length
 # What stands in for a key that is missing or wrong while the other keys are checked.
 STAND_INS: dict[str, Any] = {"key": "C major", "bars": 8, "chords": ["C"], "parts": {}}
-_TOML_PLACE = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
-_TOML_HELP = (
-    ("Cannot overwrite", "give each key once"),
-    ("twice", "open each table once, with all its keys below it"),
-    ("Cannot", "open each table once, with all its keys below it"),
-    ("Expected '='", "write lines such as bars = 8, and # before a remark"),
-    ("Invalid statement", "write lines such as bars = 8, and # before a remark"),
-    ("Expected newline", "write one key a line, and # before a remark"),
-    ("Invalid value", 'put text into quotes, as in key = "B minor"'),
-    ("nclosed array", "separate the entries with commas and close the list with ]"),
-    ("string", 'close the text with a quotation mark on the same line, as in key = "B minor"'),
-    ("Illegal character", 'close the text with a quotation mark on the same line, as in key = "B minor"'),
-)
 
 
 @dataclass(frozen=True)
@@ -75,7 +60,7 @@ def source_from_text(text: str, path: Path) -> tuple[Source, Findings]:
     from solver.brief.schema import Brief
     from solver.brief.wording import findings_of
 
-    data = _toml(text, path)
+    data = parse_toml(text, path)
     try:
         return Source(path, text, Brief.model_validate(data)), Findings()
     except ValidationError as error:
@@ -95,31 +80,3 @@ def _without(data: dict[str, Any], broken: set[KeyPath]) -> dict[str, Any]:
             for name, part in sound["parts"].items()
         }
     return {**STAND_INS, **sound}
-
-
-def _toml(text: str, path: Path) -> dict[str, Any]:
-    for number, line in enumerate(text.split("\n"), start=1):
-        if len(line) > LONGEST_LINE:
-            wrong = f"the line has {len(line)} characters"
-            raise BriefErrors([BriefError(str(path), number, 1, wrong, f"use at most {LONGEST_LINE}")])
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise BriefErrors([_syntax_error(str(error), text, path)]) from None
-    except RecursionError:
-        reason = BriefError(str(path), None, None, "lists stand in lists too deeply", "write plain lists of values")
-        raise BriefErrors([reason]) from None
-    except ValueError:  # a number of thousands of digits, which Python will not read
-        reason = BriefError(str(path), None, None, "it holds a number with far too many digits", "use smaller numbers")
-        raise BriefErrors([reason]) from None
-
-
-def _syntax_error(message: str, text: str, path: Path) -> BriefError:
-    match = _TOML_PLACE.search(message)
-    lines = text.split("\n")
-    line, column = len(lines), len(lines[-1]) + 1
-    if match and match[1]:
-        line, column = int(match[1]), int(match[2])
-    reason = message[: match.start()] if match else message
-    right = next((words for part, words in _TOML_HELP if part in reason), "write keys and values as TOML has them")
-    return BriefError(str(path), line, column, f"not valid TOML: {reason[:1].lower()}{reason[1:]}", right)

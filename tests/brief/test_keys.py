@@ -1,0 +1,53 @@
+"""README's table of keys is made from the schema."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from solver.brief.keys import table_of_keys
+from solver.brief.schema import Brief, Part
+from tests.brief.texts import errors_of, with_part, with_top
+
+README = Path(__file__).parents[2] / "README.md"
+START, END = "<!-- keys -->", "<!-- /keys -->"
+
+
+def test_every_key_has_a_row_with_four_cells() -> None:
+    header, rule, *rows = table_of_keys().splitlines()
+    assert header == "| key | meaning | default | example |"
+    assert rule == "| --- | --- | --- | --- |"
+    assert [row.split(" | ")[0] for row in rows] == [
+        *(f"| `{name}`" for name in Brief.model_fields),
+        *(f"| `parts.NAME.{name}`" for name in Part.model_fields),
+    ]
+    for row in rows:
+        cells = row.removeprefix("| ").removesuffix(" |").split(" | ")
+        assert len(cells) == 4
+        assert all(cell.strip("` ") for cell in cells)
+
+
+@pytest.mark.parametrize(
+    "name", [name for name in Brief.model_fields if name not in ("parts", "key", "bars", "chords", "title")]
+)
+def test_the_example_of_a_key_works(name: str) -> None:
+    (example,) = Brief.model_fields[name].examples or []
+    assert name in tomllib.loads(f"{name} = {example}")
+    meter = 'meter = "3/4"\n' if name == "grid" else ""
+    assert errors_of(meter + with_top(f"{name} = {example}")) == ()
+
+
+@pytest.mark.parametrize("name", Part.model_fields)
+def test_the_example_of_a_part_s_key_works(name: str) -> None:
+    (example,) = Part.model_fields[name].examples or []
+    role = [] if name == "role" else ['role = "lead"']
+    assert errors_of(with_part(*role, f"{name} = {example}")) == ()
+
+
+def test_the_readme_holds_the_table() -> None:
+    text = README.read_text(encoding="utf-8")
+    if START not in text:
+        pytest.skip("the README has no table of keys yet")
+    assert text.split(START)[1].split(END)[0].strip() == table_of_keys()
