@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from solver import shared_data
 from solver.shared_data import shared_file
 
 
@@ -30,6 +31,14 @@ def test_a_workspace_can_be_named(tmp_path: Path) -> None:
     own.parent.mkdir()
     own.write_text("", encoding="utf-8")
     assert shared_file("low_limits.toml", tmp_path) == own
+
+
+def test_an_installed_package_reads_its_own_data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    package = tmp_path / "site" / "solver"
+    (package / "shared").mkdir(parents=True)
+    (package / "shared" / "own.toml").write_text("", encoding="utf-8")
+    monkeypatch.setattr(shared_data, "__file__", str(package / "shared_data.py"))
+    assert shared_file("own.toml", tmp_path) == package / "shared" / "own.toml"
 
 
 def test_a_file_that_is_nowhere_is_said(tmp_path: Path) -> None:
