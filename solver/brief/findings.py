@@ -28,13 +28,16 @@ class Findings:
 
     def __init__(self, found: Iterable[Finding] = ()) -> None:
         self.found: list[Finding] = list(found)
+        self._broken: set[KeyPath] = {finding.field for finding in self.found}
 
     def report(
         self, path: KeyPath, wrong: str, right: str, *, reads: Iterable[KeyPath] = (), at_key: bool = False
     ) -> None:
         """Add a finding about the value at ``path`` unless that value, or one of ``reads``, is known to be wrong."""
         if not any(self._is_broken(read) for read in (path, *reads)):
-            self.found.append(Finding(path, wrong, right, at_key))
+            finding = Finding(path, wrong, right, at_key)
+            self.found.append(finding)
+            self._broken.add(finding.field)
 
     def _is_broken(self, path: KeyPath) -> bool:
-        return any(path[: len(found.field)] == found.field for found in self.found)
+        return any(path[:size] in self._broken for size in range(1, len(path) + 1))

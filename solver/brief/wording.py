@@ -25,14 +25,14 @@ def findings_of(error: ValidationError, data: dict[str, Any]) -> list[Finding]:
 
 def _finding(detail: ErrorDetails, data: dict[str, Any]) -> Finding:
     path = _key_path(detail["loc"])
+    if len(path) == 2 and path[0] == "parts":
+        wrong = f"part {_short(str(path[1]))} is {_shown(detail['input'])}"
+        return Finding(path, wrong, 'write a table with a role, such as [parts.lead] and below it role = "lead"')
     model, name = _owner(path)
     kind = detail["type"]
     if kind == "extra_forbidden":
         return Finding(path, f'unknown key "{_short(name)}"', _known_key(path, data), at_key=True)
-    field = model.model_fields.get(name)
-    if field is None:
-        wrong = f"part {_short(name)} is {_shown(detail['input'])}"
-        return Finding(path, wrong, 'write a table with a role, such as [parts.lead] and below it role = "lead"')
+    field = model.model_fields[name]
     if kind == "missing":
         example = (field.examples or [""])[0]
         return Finding(
@@ -52,16 +52,16 @@ def _key_path(loc: KeyPath) -> KeyPath:
 
 
 def _owner(path: KeyPath) -> tuple[type[BaseModel], str]:
-    """The model to which the key of a path belongs, and the key's name (of a part, the part's)."""
+    """The model to which the key of a path belongs, and the key's name."""
     from solver.brief.schema import Brief, Part
 
-    if path[:1] == ("parts",) and len(path) > 1:
-        return Part, str(path[2]) if len(path) > 2 else str(path[1])
+    if len(path) > 2 and path[0] == "parts":
+        return Part, str(path[2])
     return Brief, "".join(map(str, path[:1]))
 
 
 def _named(path: KeyPath) -> str:
-    field = 2 if path[:1] == ("parts",) and len(path) > 2 else 0
+    field = 2 if len(path) > 2 and path[0] == "parts" else 0
     words = [str(path[field])]
     words += [f"entry {item + 1}" if isinstance(item, int) else f'"{_short(item)}"' for item in path[field + 1 :]]
     return " ".join(words)

@@ -33,7 +33,10 @@ WRONG = [
     ("a = 2021-02-30", "1:5: not valid TOML: there is no such date"),
     ("a = 2021-02-30T00:00:00", "not valid TOML: there is no such date"),
     ("a = " + "[" * 1500, ": lists stand in lists too deeply"),
-    (f"a = 1\n# {'x' * LONGEST_LINE}", f"2:1: the line has {LONGEST_LINE + 2} characters; use at most {LONGEST_LINE}"),
+    (
+        f"a = 1\nb = {'1' * LONGEST_LINE}",
+        f"2:1: the line has {LONGEST_LINE + 4} characters; use at most {LONGEST_LINE}",
+    ),
 ]
 
 
@@ -54,6 +57,10 @@ def test_a_number_with_too_many_digits() -> None:
             parse_toml(f"a = {'1' * 700}", PATH)
     finally:
         sys.set_int_max_str_digits(usual)
+
+
+def test_a_remark_may_be_long() -> None:
+    assert parse_toml(f"  # {'x' * LONGEST_LINE}\na = 1", PATH) == {"a": 1}
 
 
 def test_values() -> None:
