@@ -1,13 +1,16 @@
-"""The files of a take besides its record: ``N.mid``, ``N.wav`` and ``N.svg``, best first, and ``index.html``."""
+"""The files of a take besides its record: ``N.mid``, ``N.svg`` and ``N.wav``, best first, and ``index.html``."""
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from solver.arrangement import Ranked
 from solver.brief.plan import Plan
 from solver.export.midi import midi_bytes
+from solver.export.page import page_html
 from solver.export.picture import picture_svg
 from solver.takes.record import TakeHeader
 
@@ -17,10 +20,31 @@ Progress = Callable[[int, int], None]  # arrangements whose files are written, o
 def write_files(
     folder: Path, plan: Plan, header: TakeHeader, arrangements: list[Ranked], on_progress: Progress | None = None
 ) -> str:
-    """Write the files of all arrangements into a folder; returns which sound the previews have."""
+    """Write the files of all arrangements into a folder; returns which sound the previews have.
+
+    Previews are rendered on all cores; no byte depends on how many there are.
+    """
+    from solver.export.sound.rendering import RATE, Studio
+    from solver.export.sound.sampled import find_sampled
+    from solver.export.sound.wave import wav_bytes
+
     for number, ranked in enumerate(arrangements, start=1):
         (folder / f"{number}.mid").write_bytes(midi_bytes(plan, ranked.arrangement))
-        (folder / f"{number}.svg").write_text(picture_svg(plan, ranked.arrangement), encoding="utf-8", newline="\n")
-        if on_progress:
-            on_progress(number, len(arrangements))
-    return ""
+        _write_text(folder / f"{number}.svg", picture_svg(plan, ranked.arrangement))
+    studio = Studio(plan, RATE, find_sampled(RATE))
+    _write_text(folder / "index.html", page_html(plan, header, studio.engine, arrangements))
+
+    def write_preview(number: int) -> None:
+        mix = studio.preview(arrangements[number - 1].arrangement)
+        (folder / f"{number}.wav").write_bytes(wav_bytes(mix, RATE))
+
+    with ThreadPoolExecutor(max_workers=min(len(arrangements), os.cpu_count() or 1)) as pool:
+        numbers = range(1, len(arrangements) + 1)
+        for done, _ in enumerate(pool.map(write_preview, numbers), start=1):
+            if on_progress:
+                on_progress(done, len(arrangements))
+    return studio.engine
+
+
+def _write_text(path: Path, text: str) -> None:
+    path.write_text(text, encoding="utf-8", newline="\n")

@@ -2,5 +2,6 @@
 
 from solver.export.picture.drawing import picture_svg
 from solver.export.picture.layout import Layout, Row, layout_of
+from solver.export.picture.legend import describe
 
-__all__ = ["Layout", "Row", "layout_of", "picture_svg"]
+__all__ = ["Layout", "Row", "describe", "layout_of", "picture_svg"]

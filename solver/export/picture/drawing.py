@@ -8,8 +8,8 @@ from solver.arrangement import Arrangement
 from solver.brief.plan import Plan
 from solver.export.picture.field import draw_axis, draw_field, draw_row_head
 from solver.export.picture.layout import HEAD, LEFT, WIDTH, Layout, Row, layout_of
-from solver.export.picture.legend import description, draw_legend, draw_names, legend_lines
-from solver.export.picture.marks import outside_chord, varied_notes
+from solver.export.picture.legend import describe, draw_legend, draw_names
+from solver.export.picture.marks import outside_notes, varied_notes
 from solver.export.picture.ropes import (
     Stretch,
     Thread,
@@ -29,8 +29,8 @@ BLEED = 9.0  # how far strands reach beyond a row's ends, so that they seem to g
 def picture_svg(plan: Plan, arrangement: Arrangement) -> str:
     """The SVG of an arrangement as text."""
     varied = varied_notes(plan, arrangement)
-    outside = frozenset(note for note in arrangement.notes if outside_chord(plan, note))
-    layout = layout_of(plan, arrangement, legend_lines(plan))
+    outside = outside_notes(plan, arrangement)
+    layout = layout_of(plan, arrangement)
     strands = strands_of(plan)
     thick = {part.name: thickness(strands[part.name], part, layout.step) for part in plan.parts}
     svg = Element(
@@ -45,7 +45,7 @@ def picture_svg(plan: Plan, arrangement: Arrangement) -> str:
         },
     )
     SubElement(svg, "title", {"id": "picture-title"}).text = f"{plan.title}: {plan.bars} bars in {plan.key.name}"
-    SubElement(svg, "desc", {"id": "picture-desc"}).text = description(plan, arrangement, len(outside), len(varied))
+    SubElement(svg, "desc", {"id": "picture-desc"}).text = describe(plan, arrangement)
     SubElement(svg, "style").text = style_sheet(list(strands.values()))
     definitions = SubElement(svg, "defs")
     for part in plan.parts:

@@ -16,6 +16,7 @@ HEAD = 80.0  # title and its line
 ROW_HEAD, ROW_FOOT = 46.0, 26.0  # room above a row for chord and bar, below it for its floor
 LEGEND_LINE = 27.0
 LEGEND_HEAD = 16.0
+LEGEND_COLUMNS = 3
 FIELD_HEIGHT = 280.0  # aim for the height of one row's field
 LEAST_STEP, MOST_STEP = 6.5, 12.0  # height of a semitone
 EDGE = 2  # semitones of room above the highest and below the lowest note
@@ -61,8 +62,13 @@ class Layout:
         return LEFT + max(row.end - row.start for row in self.rows) * self.slot_width
 
 
-def layout_of(plan: Plan, arrangement: Arrangement, legend_lines: int) -> Layout:
-    """Measures for an arrangement, with room for a legend of so many lines."""
+def legend_lines(plan: Plan) -> int:
+    """Lines that the legend takes: the parts in columns, then the signs."""
+    return -(-len(plan.parts) // LEGEND_COLUMNS) + 1
+
+
+def layout_of(plan: Plan, arrangement: Arrangement) -> Layout:
+    """The measures of an arrangement's picture."""
     pitches = [note.pitch for note in arrangement.notes] or [60]
     lowest, highest = min(pitches), max(pitches)
     steps = highest - lowest + 2 * EDGE
@@ -78,7 +84,7 @@ def layout_of(plan: Plan, arrangement: Arrangement, legend_lines: int) -> Layout
         top = field + steps * step + ROW_FOOT
     slot_width = (WIDTH - LEFT - RIGHT) / max(row.end - row.start for row in rows)
     return Layout(
-        tuple(rows), slot_width, step, lowest, highest, top, top + LEGEND_HEAD + legend_lines * LEGEND_LINE + 12
+        tuple(rows), slot_width, step, lowest, highest, top, top + LEGEND_HEAD + legend_lines(plan) * LEGEND_LINE + 12
     )
 
 

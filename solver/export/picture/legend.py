@@ -6,19 +6,22 @@ from xml.etree.ElementTree import Element, SubElement
 
 from solver.arrangement import Arrangement
 from solver.brief.plan import PartPlan, Plan
-from solver.export.picture.layout import LEFT, LEGEND_HEAD, LEGEND_LINE, WIDTH, Layout, Row
+from solver.export.picture.layout import (
+    LEFT,
+    LEGEND_COLUMNS,
+    LEGEND_HEAD,
+    LEGEND_LINE,
+    WIDTH,
+    Layout,
+    Row,
+)
+from solver.export.picture.marks import outside_notes, varied_notes
 from solver.export.picture.ropes import flag_at, knot_at, rope_at
 from solver.export.picture.strands import Strand
 from solver.music.pitch import note_name
 
 NAME_GAP = 17.0  # least distance of two names at a row's end
-COLUMNS = 3
 SAMPLE = 46.0  # length of a rope in the legend
-
-
-def legend_lines(plan: Plan) -> int:
-    """Lines that the legend takes: the parts in columns, then the signs."""
-    return -(-len(plan.parts) // COLUMNS) + 1
 
 
 def draw_names(
@@ -52,10 +55,10 @@ def _spread(wanted: list[tuple[float, PartPlan]], row: Row) -> list[tuple[float,
 
 def draw_legend(svg: Element, plan: Plan, layout: Layout, strands: dict[str, Strand], thick: dict[str, float]) -> None:
     """A stretch of each rope with its part's name, role and instrument; then the signs."""
-    column = (WIDTH - LEFT - 20) / COLUMNS
+    column = (WIDTH - LEFT - 20) / LEGEND_COLUMNS
     top = layout.legend_top + LEGEND_HEAD
     for index, part in enumerate(plan.parts):
-        x, y = LEFT + (index % COLUMNS) * column, top + (index // COLUMNS) * LEGEND_LINE
+        x, y = LEFT + (index % LEGEND_COLUMNS) * column, top + (index // LEGEND_COLUMNS) * LEGEND_LINE
         strand, height = strands[part.name], thick[part.name]
         rope_at(svg, x, y, SAMPLE, strand, height)
         knot_at(svg, x, y, strand, height, False)
@@ -63,7 +66,9 @@ def draw_legend(svg: Element, plan: Plan, layout: Layout, strands: dict[str, Str
         text = SubElement(svg, "text", {"x": f"{x + SAMPLE + 10:.1f}", "y": f"{y + 5:.1f}"})
         SubElement(text, "tspan", {"class": "name"}).text = part.name
         SubElement(text, "tspan", {"class": "soft"}).text = f"  {what}"
-    _draw_signs(svg, plan, top + -(-len(plan.parts) // COLUMNS) * LEGEND_LINE, strands[plan.parts[0].name], column)
+    _draw_signs(
+        svg, plan, top + -(-len(plan.parts) // LEGEND_COLUMNS) * LEGEND_LINE, strands[plan.parts[0].name], column
+    )
 
 
 def _draw_signs(svg: Element, plan: Plan, y: float, strand: Strand, column: float) -> None:
@@ -87,7 +92,7 @@ def _short(name: str) -> str:
     return name if len(name) <= 10 else name[:9] + "…"
 
 
-def description(plan: Plan, arrangement: Arrangement, outside: int, varied: int) -> str:
+def describe(plan: Plan, arrangement: Arrangement) -> str:
     """The picture in words, for those who do not see it."""
     chords = ", ".join(dict.fromkeys(span.chord.symbol for span in plan.spans))
     parts = []
@@ -97,6 +102,8 @@ def description(plan: Plan, arrangement: Arrangement, outside: int, varied: int)
             low, high = min(note.pitch for note in notes), max(note.pitch for note in notes)
             span = f"{note_name(low, plan.key.prefers_flats)} to {note_name(high, plan.key.prefers_flats)}"
             parts.append(f"{part.name} ({part.instrument.name}), {len(notes)} notes from {span}")
+    outside = len(outside_notes(plan, arrangement))
+    varied = len(varied_notes(plan, arrangement))
     return (
         f"Pitch over time. Chords: {chords}. Parts: {'; '.join(parts)}. "
         f"Notes outside their chord: {outside}. Notes varied in the last statement: {varied}."

@@ -6,9 +6,9 @@ from solver.arrangement import Arrangement, Note
 from solver.brief.plan import Plan
 
 
-def outside_chord(plan: Plan, note: Note) -> bool:
-    """Whether a note is none of the tones of the chord in which it starts."""
-    return note.pitch % 12 not in plan.span_at(note.onset).chord.pcs
+def outside_notes(plan: Plan, arrangement: Arrangement) -> frozenset[Note]:
+    """The notes that are none of the tones of the chord in which they start."""
+    return frozenset(note for note in arrangement.notes if note.pitch % 12 not in plan.span_at(note.onset).chord.pcs)
 
 
 def varied_notes(plan: Plan, arrangement: Arrangement) -> frozenset[Note]:

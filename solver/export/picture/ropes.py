@@ -22,6 +22,7 @@ LEAST_KNOT = 4.6
 ROUND = 0.42  # rounding of a rope's ends, in thicknesses
 WHIPPING = 4.0  # length of a rope's plain end
 FLAG_HEIGHT = 21.0
+KNOT_EDGE, OPEN_EDGE = 1.6, 3.0
 
 
 @dataclass(frozen=True)
@@ -139,7 +140,7 @@ def knot_at(parent: Element, x: float, y: float, strand: Strand, thick: float, i
         {
             "class": f"{kind} k{strand.index}",
             "d": KNOTS[strand.knot],
-            "vector-effect": "non-scaling-stroke",
+            "stroke-width": f"{(OPEN_EDGE if is_open else KNOT_EDGE) / size:.2f}",
             "transform": f"translate({x:.1f} {y:.1f}) scale({size:.2f})",
         },
     )

@@ -34,8 +34,6 @@ def style_sheet(strands: list[Strand]) -> str:
         ".beat{stroke-width:1}",
         ".root{stroke-width:1.1;stroke-dasharray:7 4}",
         ".tone{stroke-width:1}",
-        ".knot{stroke-width:1.6}",
-        ".open{stroke-width:3}",
         ".flag-pole{stroke-width:1.6}",
         ".edge{stroke-width:1.5}",
     ]

@@ -1,0 +1,1 @@
+"""Sound of an arrangement: plucked strings or samples, one shared reverb, one gain, seamless loops."""

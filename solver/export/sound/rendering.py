@@ -1,0 +1,121 @@
+"""From an arrangement to audio: one stem for each part, their sum, one gain for all."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.arrangement import Arrangement
+from solver.brief.plan import Plan
+from solver.export.sound.events import events_of, loop_samples
+from solver.export.sound.loudness import loop_loudness, loop_true_peak
+from solver.export.sound.placement import Place, places_of
+from solver.export.sound.playing import StringPlayer
+from solver.export.sound.reverb import Room
+from solver.export.sound.sampled import SampledPlayer, find_sampled
+
+Mono = NDArray[np.float32]
+Stereo = NDArray[np.float32]
+
+RATE = 44_100
+AIM = -16.0  # LUFS
+HIGHEST_PEAK = -1.0  # dBTP (EBU R 128)
+MODEL = "plucked-string model"
+
+
+@dataclass(frozen=True)
+class Rendering:
+    """Audio of one loop. ``stems`` (by part, with their share of the room) and ``mix`` have shape (samples, 2).
+
+    The mix is the sum of the stems. ``loudness`` is in LUFS and ``true_peak`` in dBTP, both of the loop played on and
+    on; ``gain`` is the one factor that all stems have been multiplied by; ``engine`` says how the sound was made.
+    """
+
+    stems: dict[str, Stereo]
+    mix: Stereo
+    rate: int
+    loudness: float
+    true_peak: float
+    gain: float
+    engine: str
+
+
+class Studio:
+    """Renders arrangements of one plan: the room and the notes already computed are shared between them."""
+
+    def __init__(self, plan: Plan, rate: int = RATE, sampled: SampledPlayer | None = None) -> None:
+        self.plan, self.rate = plan, rate
+        self.samples = loop_samples(plan, rate)
+        self._room = Room(self.samples, rate)
+        self._strings = StringPlayer(rate)
+        self._sampled = sampled
+
+    @property
+    def engine(self) -> str:
+        """How the sound is made, in words."""
+        return self._sampled.engine if self._sampled else MODEL
+
+    def render(self, arrangement: Arrangement) -> Rendering:
+        """One arrangement as stems and mix. Equal arrangements give equal samples."""
+        places = places_of(self.plan)
+        stems: dict[str, Stereo] = {}
+        for name, dry in self._dry(arrangement).items():
+            place = places[name]
+            stems[name] = self._room.wet(dry * np.float32(place.gain * place.wet))
+            _add_dry(stems[name], dry, place)
+        loudness, peak, gain = self._levelled(_sum(stems, self.samples))
+        for stem in stems.values():
+            stem *= gain
+        return Rendering(stems, _sum(stems, self.samples), self.rate, loudness, peak, float(gain), self.engine)
+
+    def preview(self, arrangement: Arrangement) -> Stereo:
+        """The mix alone: the same as that of ``render`` but for rounding, as all parts go through the room together."""
+        places = places_of(self.plan)
+        mix = np.zeros((self.samples, 2), dtype=np.float32)
+        sent = np.zeros(self.samples, dtype=np.float32)
+        for name, dry in self._dry(arrangement).items():
+            place = places[name]
+            sent += dry * np.float32(place.gain * place.wet)
+            _add_dry(mix, dry, place)
+        mix += self._room.wet(sent)
+        mix *= self._levelled(mix)[2]
+        return mix
+
+    def _dry(self, arrangement: Arrangement) -> dict[str, Mono]:
+        """Every part dry, without DC."""
+        lines: dict[str, Mono] = {}
+        for name, events in events_of(self.plan, arrangement, self.rate).items():
+            instrument = self.plan.part(name).instrument
+            if self._sampled:
+                dry = self._sampled.part(instrument.program, events, self.samples)
+            else:
+                dry = self._strings.part(instrument.sound, events, self.samples)
+            lines[name] = dry - dry.mean()
+        return lines
+
+    def _levelled(self, mix: Stereo) -> tuple[float, float, np.float32]:
+        """Loudness and true peak that a mix will have, and the gain that brings it there."""
+        loudness, peak = loop_loudness(mix, self.rate), loop_true_peak(mix)
+        audible = math.isfinite(loudness) and math.isfinite(peak)
+        lift = min(AIM - loudness, HIGHEST_PEAK - peak) if audible else 0.0
+        return loudness + lift, peak + lift, np.float32(10 ** (lift / 20))
+
+
+def render(plan: Plan, arrangement: Arrangement, rate: int = RATE) -> Rendering:
+    """Render one arrangement with the best sound this machine has: samples where they are found, else the model."""
+    return Studio(plan, rate, find_sampled(rate)).render(arrangement)
+
+
+def _add_dry(stereo: Stereo, dry: Mono, place: Place) -> None:
+    for channel, gain in enumerate(place.sides):
+        stereo[:, channel] += dry * np.float32(place.gain * gain)
+
+
+def _sum(stems: dict[str, Stereo], samples: int) -> Stereo:
+    mix = np.zeros((samples, 2), dtype=np.float32)
+    for stem in stems.values():
+        mix += stem
+    return mix
