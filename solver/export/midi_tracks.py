@@ -129,7 +129,7 @@ def _mido_track(chunk: bytes, number: int) -> MidiTrack:
         except UnicodeDecodeError:
             continue
         except Exception as error:  # mido raises many kinds on broken bytes: EOFError, OSError, KeySignatureError, …
-            why = str(error) or "it ends too early"
+            why = "".join(letter for letter in str(error) if letter.isprintable()) or "it ends too early"
             raise NotMidi(f"track {number} cannot be read as MIDI ({why}); the file is broken") from error
     raise NotMidi(f"track {number} holds text that cannot be read; the file is broken")
 
@@ -142,7 +142,7 @@ def _raw_track(track: MidiTrack) -> RawTrack:
     for message in track:
         now += message.time
         if message.type == "track_name" and not name:
-            name = message.name.strip("\0 \t\r\n")
+            name = "".join(letter if letter.isprintable() else " " for letter in message.name).strip()
         if message.type not in ("note_on", "note_off"):
             continue
         key = (message.channel, message.note)
