@@ -109,7 +109,7 @@ def test_damaged_files_read_or_fail_with_one_line(tmp_path: Path, hits: list[tup
 @given(st.binary(max_size=400))
 def test_any_bytes_after_the_header_read_or_fail_with_one_line(tmp_path: Path, noise: bytes) -> None:
     head = b"MThd" + struct.pack(">LHHH", 6, 1, 1, 480) + b"MTrk" + struct.pack(">L", len(noise))
-    with pytest.raises(MidiError, match="name a standard MIDI file|the file is broken"):
+    with pytest.raises(MidiError, match=r"name a standard MIDI file|the file is broken"):
         read(tmp_path, noise)
     outcome = attempt(tmp_path, head + noise)
     assert isinstance(outcome, MidiReading) or str(outcome).isprintable()
