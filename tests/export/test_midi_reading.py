@@ -148,7 +148,7 @@ def test_one_track_with_a_channel_for_each_part(tmp_path: Path) -> None:
     assert plain(reading) == EXPECTED
 
 
-def _absolute(messages: list[Message]) -> list[tuple[int, Message]]:
+def _absolute(messages: list) -> list[tuple[int, Message]]:
     now, found = 0, []
     for message in messages:
         now += message.time

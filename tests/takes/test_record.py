@@ -1,0 +1,113 @@
+"""take.json: its layout, and one clear line for every way in which it can be broken."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from solver.take import TakeError, TakeHeader, read_take
+from solver.takes.record import LARGEST_RECORD, layout, library_versions, take_text
+from tests.export.sample_arrangements import sample_ranked
+from tests.export.sample_plans import TEXTS, sample_plan
+
+PLAN = sample_plan("one-rope")
+HEADER = TakeHeader("one-rope", TEXTS["one-rope"], 3, {"count": 1})
+TEXT = take_text(HEADER, "plucked-string model", sample_ranked(PLAN, 1))
+
+
+def read(folder: Path, text: str | bytes) -> str:
+    """What is said of a record with this text; empty where it is read."""
+    path = folder / "take.json"
+    path.write_bytes(text.encode() if isinstance(text, str) else text)
+    try:
+        read_take(path)
+    except TakeError as error:
+        message = str(error)
+        assert message.startswith(f"{path}: ")
+        assert "\n" not in message
+        return message.removeprefix(f"{path}: ")
+    return ""
+
+
+def test_a_note_stands_on_a_line_of_its_own() -> None:
+    lines = [line.strip().rstrip(",") for line in TEXT.splitlines()]
+    notes = [json.loads(line) for line in lines if line.startswith('{"part"')]
+    assert len(notes) == len(sample_ranked(PLAN, 1)[0].arrangement.notes)
+    assert set(notes[0]) == {"part", "onset", "length", "pitch", "string", "fret"}
+
+
+def test_the_record_says_how_good_in_words_and_numbers() -> None:
+    record = json.loads(TEXT)
+    assert record["format"] == 1
+    assert record["brief"] == TEXTS["one-rope"]
+    assert record["versions"] == library_versions()
+    assert set(record["versions"]) == {"ortools", "python-constraint2", "numpy"}
+    found = record["arrangements"][0]
+    assert (found["total"], found["bound"], found["proved"]) == (91.25, 91.25, True)
+    assert found["proof"] == "best possible for this rhythm"
+
+
+json_values = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False) | st.text(),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(), inner, max_size=4),
+    max_leaves=20,
+)
+
+
+@given(json_values)
+def test_the_layout_is_json_of_the_same_value(value: object) -> None:
+    assert json.loads(layout(value)) == value
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (lambda r: r.update(format=2), "format"),
+        (lambda r: r.pop("seed"), "seed: field required"),
+        (lambda r: r["arrangements"][0]["notes"][0].update(pitch=128), "arrangements[0].notes[0].pitch"),
+        (lambda r: r["arrangements"][0]["notes"][0].update(onset="1"), "arrangements[0].notes[0].onset"),
+        (lambda r: r["arrangements"][0]["notes"][0].update(length=0), "arrangements[0].notes[0].length"),
+        (lambda r: r["arrangements"][0].update(total="good"), "arrangements[0].total"),
+        (lambda r: r["arrangements"][0]["marks"][0].pop("sentence"), "arrangements[0].marks[0].sentence"),
+        (lambda r: r.update(parent={"take": "take-001", "arrangement": 0}), "parent.arrangement"),
+    ],
+)
+def test_a_wrong_value_is_named_by_its_place(tmp_path: Path, change, said: str) -> None:
+    record = json.loads(TEXT)
+    change(record)
+    message = read(tmp_path, json.dumps(record))
+    assert message.startswith(said)
+    assert message.endswith("the take is broken, make it again from its brief")
+
+
+def test_keys_of_later_versions_are_passed_over(tmp_path: Path) -> None:
+    record = json.loads(TEXT)
+    record["feel"] = "none"
+    assert read(tmp_path, json.dumps(record)) == ""
+
+
+@pytest.mark.parametrize("text", ["", "{", "[]", "null", "\xff\xfe", '{"format": 1e999}', "[" * 100_000])
+def test_what_is_no_record_is_one_line(tmp_path: Path, text: str) -> None:
+    assert read(tmp_path, text)
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.integers(0, len(TEXT.encode()) - 1), st.binary(max_size=3))
+def test_damage_anywhere_is_read_or_said_in_one_line(tmp_path: Path, at: int, bytes_: bytes) -> None:
+    data = TEXT.encode()
+    read(tmp_path, data[:at] + bytes_ + data[at + len(bytes_) :])
+
+
+def test_no_folder_no_record_too_large(tmp_path: Path) -> None:
+    with pytest.raises(TakeError, match="cannot be read"):
+        read_take(tmp_path)
+    with pytest.raises(TakeError, match="cannot be read"):
+        read_take(tmp_path / "none")
+    with (tmp_path / "take.json").open("wb") as file:
+        file.truncate(LARGEST_RECORD + 1)
+    with pytest.raises(TakeError, match="too large"):
+        read_take(tmp_path)

@@ -1,0 +1,204 @@
+"""Takes as the commands use them: numbered, crash-safe, never overwritten, the same bytes again."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from solver.take import Parent, TakeError, TakeHeader, complete_unfinished, list_takes, open_take, read_take
+from tests.export.sample_arrangements import sample_ranked
+from tests.export.sample_plans import TEXTS, sample_plan
+
+NAME = "one-rope"
+PLAN = sample_plan(NAME)
+HEADER = TakeHeader(NAME, TEXTS[NAME], 5, {"count": 2, "time": None}, Parent("take-002", 1), ("lead",), ("low bar 1",))
+ROOT = Path(__file__).parent.parent
+
+
+def visible(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.iterdir() if not path.name.startswith("."))
+
+
+def hidden(folder: Path) -> list[Path]:
+    return sorted(folder.glob(".unfinished-*"))
+
+
+def make(folder: Path, count: int = 2) -> Path:
+    with open_take(folder, HEADER, PLAN) as take:
+        return take.finish(sample_ranked(PLAN, count))
+
+
+def run(script: str, folder: Path) -> subprocess.Popen[str]:
+    """Another process that has the names of this module."""
+    head = "import sys\nfrom pathlib import Path\nfrom tests.test_take import *\nfolder = Path(sys.argv[1])\n"
+    return subprocess.Popen(
+        [sys.executable, "-c", head + script, str(folder)],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stdin=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "SENNIT_SOUNDFONT": ""},
+    )
+
+
+def test_a_take_holds_its_record_its_page_and_three_files_an_arrangement(tmp_path: Path) -> None:
+    told: list[tuple[int, int]] = []
+    ranked = sample_ranked(PLAN, 2)
+    with open_take(tmp_path / "out" / NAME, HEADER, PLAN) as take:
+        for item in ranked:
+            take.add(item)
+        assert visible(tmp_path / "out" / NAME) == []
+        folder = take.finish(ranked, lambda done, of: told.append((done, of)))
+    assert folder == tmp_path / "out" / NAME / "take-001"
+    assert visible(folder) == ["1.mid", "1.svg", "1.wav", "2.mid", "2.svg", "2.wav", "index.html", "take.json"]
+    assert sorted(path.name for path in folder.iterdir()) == visible(folder)
+    assert hidden(folder.parent) == []
+    assert told == [(1, 2), (2, 2)]
+
+
+def test_it_reads_back_as_it_was(tmp_path: Path) -> None:
+    ranked = sample_ranked(PLAN, 3)
+    with open_take(tmp_path, HEADER, PLAN) as take:
+        folder = take.finish(ranked)
+    for path in (folder, folder / "take.json"):
+        read = read_take(path)
+        assert read.header == HEADER
+        assert list(read.arrangements) == ranked
+        assert (read.name, read.sound) == ("take-001", "plucked-string model")
+
+
+def test_the_same_arrangements_make_the_same_bytes(tmp_path: Path) -> None:
+    one, two = make(tmp_path / "a"), make(tmp_path / "b")
+    assert visible(one) == visible(two)
+    for name in visible(one):
+        assert (one / name).read_bytes() == (two / name).read_bytes(), name
+
+
+def test_numbers_go_on_from_the_highest_through_gaps_and_past_999(tmp_path: Path) -> None:
+    for number in ("take-003", "take-0007", "take-x", "taken-100", "take-12"):
+        (tmp_path / number).mkdir()
+    assert make(tmp_path, 1).name == "take-008"
+    (tmp_path / "take-999").write_text("a file takes a number too")
+    assert make(tmp_path, 1).name == "take-1000"
+    assert make(tmp_path, 1).name == "take-1001"
+    assert [path.name for path in list_takes(tmp_path)][-3:] == ["take-999", "take-1000", "take-1001"]
+    assert (tmp_path / "take-003").is_dir()
+
+
+def test_a_take_without_arrangements_leaves_nothing(tmp_path: Path) -> None:
+    with open_take(tmp_path, HEADER, PLAN) as take, pytest.raises(ValueError, match="at least one"):
+        take.finish([])
+    assert visible(tmp_path) == []
+    assert hidden(tmp_path) == []
+
+
+def test_what_an_error_interrupts_is_completed_by_the_next_command(tmp_path: Path) -> None:
+    first, second = sample_ranked(PLAN, 2)
+    with pytest.raises(RuntimeError), open_take(tmp_path, HEADER) as take:  # noqa: PT012
+        take.add(second)
+        take.add(first)
+        raise RuntimeError
+    assert visible(tmp_path) == []
+    (folder,) = complete_unfinished(tmp_path)
+    assert list(read_take(folder).arrangements) == [first, second]
+    assert read_take(folder).header == HEADER
+    assert hidden(tmp_path) == []
+    assert complete_unfinished(tmp_path) == []
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="needs SIGKILL")
+def test_a_killed_process_loses_nothing(tmp_path: Path) -> None:
+    script = (
+        "take = open_take(folder, HEADER)\nfor item in sample_ranked(PLAN, 3): take.add(item)\n"
+        "print('added', flush=True)\nsys.stdin.read()\n"
+    )
+    with run(script, tmp_path) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == "added\n"
+        assert complete_unfinished(tmp_path) == []  # a live process holds it
+        process.kill()
+    (folder,) = complete_unfinished(tmp_path)
+    assert list(read_take(folder).arrangements) == sample_ranked(PLAN, 3)
+    assert hidden(tmp_path) == []
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="needs SIGKILL")
+@pytest.mark.parametrize(
+    "moment",
+    [
+        "solver.takes.folder.write_files",
+        "solver.takes.files.page_html",
+        "solver.takes.folder.take_text",
+        "solver.takes.folder._rename",
+        "solver.takes.folder._next_number",
+        "solver.takes.folder._let_go",
+    ],
+)
+def test_a_process_killed_at_any_step_of_finishing_leaves_one_whole_take(tmp_path: Path, moment: str) -> None:
+    script = (
+        "import os, signal\nfrom unittest import mock\n"
+        "die = lambda *a, **k: os.kill(os.getpid(), signal.SIGKILL)\n"
+        f"take = open_take(folder, HEADER, PLAN)\nfor item in sample_ranked(PLAN, 3): take.add(item)\n"
+        f"with mock.patch({moment!r}, die): take.finish(sample_ranked(PLAN, 3)[:2])\n"
+    )
+    with run(script, tmp_path) as process:
+        assert process.wait() == -signal.SIGKILL
+    completed = complete_unfinished(tmp_path)
+    assert visible(tmp_path) == ["take-001"]
+    assert completed == ([] if moment.endswith("_let_go") else [tmp_path / "take-001"])
+    assert list(read_take(tmp_path / "take-001").arrangements) == sample_ranked(PLAN, 2)
+    assert visible(tmp_path / "take-001") == visible(make(tmp_path / "other"))
+    assert hidden(tmp_path) == []
+
+
+def test_processes_that_finish_at_once_get_numbers_of_their_own(tmp_path: Path) -> None:
+    script = "sys.stdin.readline()\nprint(make(folder, 1).name)\n"
+    processes = [run(script, tmp_path) for _ in range(3)]
+    for process in processes:
+        assert process.stdin is not None
+        process.stdin.write("go\n")
+        process.stdin.flush()
+    names = sorted(process.communicate()[0].strip() for process in processes)
+    assert names == ["take-001", "take-002", "take-003"]
+    assert visible(tmp_path) == names
+    assert hidden(tmp_path) == []
+
+
+def test_leftovers_that_cannot_be_completed_are_told_and_left(tmp_path: Path) -> None:
+    with open_take(tmp_path, HEADER) as take:
+        take.add(sample_ranked(PLAN, 1)[0])
+    (broken,) = [path for path in hidden(tmp_path) if path.is_dir()]
+    (broken / "header.json").write_text("{}")
+    told: list[str] = []
+    assert complete_unfinished(tmp_path, told.append) == []
+    assert len(told) == 1
+    assert told[0].startswith(f"{broken}: cannot be completed")
+    assert "\n" not in told[0]
+    assert broken.is_dir()
+    assert make(tmp_path, 1).name == "take-001"
+
+
+def test_completing_where_there_is_nothing(tmp_path: Path) -> None:
+    assert complete_unfinished(tmp_path / "none") == []
+    assert list_takes(tmp_path / "none") == []
+
+
+def test_a_folder_that_cannot_be_written_is_one_line(tmp_path: Path) -> None:
+    (tmp_path / "out").write_text("a file")
+    with pytest.raises(TakeError, match="no take can be written here") as caught:
+        open_take(tmp_path / "out" / NAME, HEADER, PLAN)
+    assert "\n" not in str(caught.value)
+
+
+def test_no_file_tells_the_time_or_the_machine(tmp_path: Path) -> None:
+    folder = make(tmp_path / "secret-place", 1)
+    for path in folder.iterdir():
+        assert b"secret-place" not in path.read_bytes(), path.name
+    record = json.loads((folder / "take.json").read_text(encoding="utf-8"))
+    assert not {"date", "time", "created", "user", "host"} & set(record)
