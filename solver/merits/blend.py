@@ -34,13 +34,13 @@ def together(onsets: Mapping[str, Onsets]) -> int:
 
 def measure(heard: Heard) -> int:
     """Fusion of neighbours and notes that start together."""
-    pairs = sum(fusion(high.pitches, low.pitches) for m, high, low in heard_meetings(heard) if m.neighbours)
+    pairs = sum(fusion(high.pitches, low.pitches) for _, high, low in heard_meetings(heard))
     return pairs + together(heard.onsets)
 
 
 def best(heard: Heard) -> int:
     """All neighbours fuse, all notes start together."""
-    pairs = sum(1 for meeting, _, _ in heard_meetings(heard) if meeting.neighbours)
+    pairs = sum(1 for _ in heard_meetings(heard))
     return 3 * pairs + sum(len(strokes) for strokes in heard.parts.values())
 
 
@@ -48,15 +48,14 @@ def reward(model) -> Reward:  # noqa: ANN001
     """Points on each pair of states that meet; the rhythm's share is constant."""
     total = Reward(constant=together(model.skeleton.onsets))
     for meeting in model_meetings(model):
-        if meeting.neighbours:
-            for high, low, literal in model.pair(meeting.upper, meeting.high, meeting.lower, meeting.low):
-                total.add(fusion(high.pitches, low.pitches), literal)
+        for high, low, literal in model.pair(meeting.upper, meeting.high, meeting.lower, meeting.low):
+            total.add(fusion(high.pitches, low.pitches), literal)
     return total
 
 
 def sentence(heard: Heard) -> str:
     """How many are near, how many start together."""
-    pairs = [(high, low) for m, high, low in heard_meetings(heard) if m.neighbours]
+    pairs = [(high, low) for _, high, low in heard_meetings(heard)]
     near = sum(abs(high.pitches[0] - low.pitches[-1]) <= OCTAVE for high, low in pairs)
     notes = sum(len(strokes) for strokes in heard.parts.values())
     return f"{near} of {len(pairs)} neighbours on strong beats are within an octave, {together(heard.onsets)} of {notes} notes start together"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard, Stroke
@@ -11,18 +12,17 @@ from solver.heard import Heard, Stroke
 
 @dataclass(frozen=True)
 class Meeting:
-    """Two parts that sound in a strong slot; ``neighbours`` where no other part sounds between them in rank."""
+    """Two parts that sound in a strong slot with no other part between them in rank."""
 
     slot: int
     upper: PartPlan
     high: int  # index of the upper part's stroke
     lower: PartPlan
     low: int  # index of the lower part's stroke
-    neighbours: bool
 
 
 def meetings(plan: Plan, times: Mapping[str, list[tuple[int, int]]]) -> Iterator[Meeting]:
-    """Every pair of parts in every strong slot; ``times`` gives onset and end of each stroke by part name.
+    """Every pair of neighbours in every strong slot; ``times`` gives onset and end of each stroke by part name.
 
     Of a broken chord whose notes ring the one started last is met.
     """
@@ -33,9 +33,8 @@ def meetings(plan: Plan, times: Mapping[str, list[tuple[int, int]]]) -> Iterator
             inside = [i for i, (onset, end) in enumerate(times[part.name]) if onset <= slot < end]
             if inside:
                 sounding.append((part, inside[-1]))
-        for number, (upper, high) in enumerate(sounding):
-            for below, (lower, low) in enumerate(sounding[number + 1 :]):
-                yield Meeting(slot, upper, high, lower, low, below == 0)
+        for (upper, high), (lower, low) in pairwise(sounding):
+            yield Meeting(slot, upper, high, lower, low)
 
 
 def heard_meetings(heard: Heard) -> Iterator[tuple[Meeting, Stroke, Stroke]]:

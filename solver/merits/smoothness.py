@@ -1,4 +1,4 @@
-"""Smooth together: little sensory roughness where parts sound together on strong beats.
+"""Smooth together: little sensory roughness where neighbouring parts sound together on strong beats.
 
 Sethares 1993 (JASA 94(3) 1218-1228): two partials f1 < f2 with amplitudes a1, a2 give
 min(a1, a2) * 5 * (exp(-3.51 s d) - exp(-5.75 s d)), d = f2 - f1 in Hz, s = 0.24 / (0.0207 f1 + 18.96) (the revision of

@@ -16,7 +16,8 @@ BASS = 4
 
 def weight(plan: Plan, slot: int) -> int:
     """How much a note at this slot counts."""
-    return 1 - min(plan.metre.weights) - plan.metre.level(slot)
+    on_beat = slot % plan.metre.grid in plan.metre.beats
+    return on_beat * (1 - min(plan.metre.weights) - plan.metre.level(slot))
 
 
 def measure(heard: Heard) -> int:

@@ -78,7 +78,9 @@ def cell_mark(plan: Plan, part: PartPlan, cell: Cell) -> float:
     distance = float(note_to_beat_distance(cell, metre.grid, beat)) if part.role == "low" else 0.0
     # A row of equal notes marches and a very uneven one limps: nPVI of spoken and played rhythm lies about 40 to 60.
     unevenness = abs(npvi(cell, metre.grid) - 45) / 45
-    return -(off_target + distance / 2 + unevenness)
+    # A part that fills the room it is given leaves none to the others: the middle of notes_per_bar is best.
+    crowding = abs(2 * len(cell) - sum(part.notes_per_bar)) / 2
+    return -(off_target + distance / 2 + unevenness + crowding)
 
 
 def admitted(plan: Plan, part: PartPlan, onsets: Onsets) -> bool:

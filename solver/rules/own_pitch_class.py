@@ -43,7 +43,7 @@ def post(model) -> None:  # noqa: ANN001
     for part in model.plan.with_role("background"):
         for span in model.plan.spans:
             own = [model.own_pitch_class(part, span, pc) for pc in model.pitch_classes(part, span)]
-            model.cp.add(literal_sum(own) >= 1)
+            model.cp.add_exactly_one(own)
 
 
 def breaches(heard: Heard) -> list[Breach]:

@@ -20,11 +20,12 @@ def ordered_pairs(plan: Plan) -> Iterator[tuple[PartPlan, PartPlan]]:
     """Pairs (upper, lower) of parts that must not cross."""
     for index, upper in enumerate(plan.by_rank):
         for lower in plan.by_rank[index + 1 :]:
-            if _is_bound(upper, lower):
+            if is_bound(upper, lower):
                 yield upper, lower
 
 
-def _is_bound(upper: PartPlan, lower: PartPlan) -> bool:
+def is_bound(upper: PartPlan, lower: PartPlan) -> bool:
+    """Whether two parts, the first ranking higher, must not cross."""
     if upper.texture == "chords":
         return lower.role == "low"
     if lower.texture == "chords":

@@ -17,6 +17,7 @@ from solver.brief.plan import ChordSpan, PartPlan, Plan
 from solver.rhythm.skeleton import NoteSlot, Skeleton
 from solver.rules import every_rule
 from solver.rules.lead_pitches import counted
+from solver.rules.register_order import is_bound
 from solver.search.state import State
 from solver.search.states import candidate_states
 
@@ -58,7 +59,6 @@ class PitchModel:
         self._moves: dict[str, tuple[Move, ...]] = {}
         self._arcs: dict[tuple[str, int, int], tuple[Arc, ...]] = {}
         self._own: dict[tuple[str, int, int], Literal] = {}
-        self._has: dict[tuple[str, frozenset[int], int], Literal | None] = {}
         self._used: dict[tuple[str, frozenset[int]], dict[int, Literal]] = {}
         self._pairs: dict[tuple[str, int, str, int], tuple[tuple[State, State, Literal], ...]] = {}
         self._rules = every_rule()
@@ -194,23 +194,12 @@ class PitchModel:
             playing = [x for home in self.homes_in_span(part, span) for x in self._with_pitch_class(part, home, pc)]
             self.cp.add(own <= cp_model.LinearExpr.sum(playing))
             for other in self.plan.parts:
-                if other.name == part.name:
-                    continue
-                has = self._plays(other, span, pc)
-                if has is not None:
-                    self.cp.add_bool_or(own.negated(), has.negated())
+                if other.name != part.name:
+                    for home in self.homes_in_span(other, span):
+                        foreign = self._with_pitch_class(other, home, pc)
+                        if foreign:
+                            self.cp.add(cp_model.LinearExpr.sum(foreign) + own <= 1)
         return self._own[key]
-
-    def _plays(self, part: PartPlan, span: ChordSpan, pc: int) -> Literal | None:
-        """A literal that is true where the part plays the pitch class in that chord's time; None where it cannot."""
-        homes = frozenset(self.homes_in_span(part, span))
-        key = (part.name, homes, pc)
-        if key not in self._has:
-            playing = [x for home in sorted(homes) for x in self._with_pitch_class(part, home, pc)]
-            has = self._has[key] = self.cp.new_bool_var("") if playing else None
-            if has is not None:
-                self.cp.add(cp_model.LinearExpr.sum(playing) <= len(homes) * has)
-        return self._has[key]
 
     def _with_pitch_class(self, part: PartPlan, home: int, pc: int) -> list[Literal]:
         return self.literals(part, home, lambda state: any(pitch % 12 == pc for pitch in state.pitches))
@@ -222,20 +211,25 @@ class PitchModel:
         key = (part.name, homes)
         if key not in self._used:
             self._used[key] = {
-                pitch: self._any_of([x for home in sorted(homes) for x in self.literals(part, home, lambda s, p=pitch: s.top == p)], len(homes))
+                pitch: self._any_of([self.literals(part, home, lambda s, p=pitch: s.top == p) for home in sorted(homes)])
                 for pitch in sorted({state.top for home in homes for state in self.states(part, home)})
             }
         return self._used[key]
 
-    def _any_of(self, literals: list[Literal], most: int) -> Literal:
+    def _any_of(self, by_slot: list[list[Literal]]) -> Literal:
+        """A literal that equals whether any of the literals is true, of which each slot has one at most."""
         any_of = self.cp.new_bool_var("")
-        total = cp_model.LinearExpr.sum(literals)
-        self.cp.add(total <= most * any_of)
-        self.cp.add(any_of <= total)
+        sums = [cp_model.LinearExpr.sum(literals) for literals in by_slot if literals]
+        for total in sums:
+            self.cp.add(total <= any_of)
+        self.cp.add(any_of <= sum(sums))
         return any_of
 
     def pair(self, upper: PartPlan, high: int, lower: PartPlan, low: int) -> Iterable[tuple[State, State, Literal]]:
-        """Product literals of two slots' states, with their marginals, so that costs on pairs are exact."""
+        """Product literals of two slots' states that sound together, with their marginals: costs on pairs are exact.
+
+        Pairs that would cross have none, which tells the relaxation much of the register order.
+        """
         home_high = self.skeleton.slots[upper.name][high].home
         home_low = self.skeleton.slots[lower.name][low].home
         key = (upper.name, home_high, lower.name, home_low)
@@ -243,10 +237,13 @@ class PitchModel:
             rows = self._states[upper.name, home_high], self._literals[upper.name, home_high]
             columns = self._states[lower.name, home_low], self._literals[lower.name, home_low]
             table: list[tuple[State, State, Literal]] = []
-            by_row: dict[int, list[Literal]] = {}
-            by_column: dict[int, list[Literal]] = {}
+            bound = is_bound(upper, lower)
+            by_row: dict[int, list[Literal]] = {i: [] for i in range(len(rows[0]))}
+            by_column: dict[int, list[Literal]] = {j: [] for j in range(len(columns[0]))}
             for i, one in enumerate(rows[0]):
                 for j, other in enumerate(columns[0]):
+                    if bound and other.top >= one.pitches[0]:
+                        continue
                     literal = self.cp.new_bool_var("")
                     table.append((one, other, literal))
                     by_row.setdefault(i, []).append(literal)
