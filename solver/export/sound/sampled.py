@@ -2,7 +2,8 @@
 
 The font is the file that SENNIT_SOUNDFONT names, else the first one in the usual system folders; an empty
 SENNIT_SOUNDFONT keeps to the string model. FluidSynth's own reverb and chorus stay off: placement and room are those
-of every other sound here. FluidSynth starts notes in steps of 64 samples (1.5 ms at 44.1 kHz).
+of every other sound here. FluidSynth starts notes in steps of 64 samples (1.5 ms at 44.1 kHz), so times are rounded
+to them. It also keeps traces of what it played before: each part gets a synthesizer of its own.
 """
 
 from __future__ import annotations
@@ -11,7 +12,6 @@ import contextlib
 import ctypes
 import io
 import os
-import threading
 from pathlib import Path
 from typing import Any
 
@@ -34,7 +34,8 @@ FOLDERS = (
 ENDINGS = (".sf2", ".sf3")
 GAIN = 0.7
 TAIL = 3.0  # seconds after the last note ends in which its sample fades
-BANK, CHANNEL = 0, 0
+CHANNEL, FONT, BANK = 0, 1, 0  # FluidSynth counts the fonts it has loaded from 1
+STEP = 64  # samples
 
 
 def find_font() -> Path | None:
@@ -68,19 +69,14 @@ def missing() -> str:
 
 
 class SampledPlayer:
-    """Plays parts from a sound font, one at a time: threads that share it wait for each other."""
+    """Plays parts from a sound font. Threads may share it."""
 
     def __init__(self, library: Any, font: Path, rate: int) -> None:
         """Raises ValueError where the font cannot be read."""
         self.rate = rate
         self.engine = f"sampled sound ({font.resolve().name})"
-        self._turn = threading.Lock()
-        options = {"synth.reverb.active": 0, "synth.chorus.active": 0, "synth.cpu-cores": 1}
-        self._synth = library.Synth(gain=GAIN, samplerate=float(rate), channels=16, **options)
-        self._font = self._synth.sfload(str(font))
-        if self._font < 0:
-            self._synth.delete()
-            raise ValueError(f"{font} is no sound font")
+        self._library, self._path = library, str(font)
+        self._keeper = self._synthesizer()  # as long as it lives, the font's samples stay loaded for the others
         self._write = library.cfunc(
             "fluid_synth_write_float",
             ctypes.c_int,
@@ -98,37 +94,49 @@ class SampledPlayer:
         """A dry part, mono, of exactly the loop's ``samples``; what sounds past its end is added onto its start."""
         line = np.zeros(samples, dtype=np.float32)
         if events:
-            with self._turn:
-                add_round(line, self._play(program, events), 0)
+            add_round(line, self._play(program, events), 0)
         return line
+
+    def _synthesizer(self) -> Any:
+        options = {"synth.reverb.active": 0, "synth.chorus.active": 0, "synth.cpu-cores": 1}
+        synth = self._library.Synth(gain=GAIN, samplerate=float(self.rate), channels=16, **options)
+        if synth.sfload(self._path) < 0:
+            synth.delete()
+            raise ValueError(f"{self._path} is no sound font")
+        return synth
 
     def _play(self, program: int, events: list[Event]) -> Samples:
         """The part once through, with its tail."""
-        synth = self._synth
-        synth.system_reset()
-        synth.program_select(CHANNEL, self._font, BANK, program)
-        length = max(event.start + event.held for event in events) + int(TAIL * self.rate)
+        length = _whole_steps(max(event.start + event.held for event in events) + TAIL * self.rate)
         # (sample, off before on, pitch, velocity)
-        changes = [(event.start, 1, event.pitch, event.velocity) for event in events]
-        changes += [(event.start + event.held, 0, event.pitch, 0) for event in events]
+        changes = [(_whole_steps(event.start), 1, event.pitch, event.velocity) for event in events]
+        changes += [(_whole_steps(event.start + event.held), 0, event.pitch, 0) for event in events]
         sides = np.zeros((2, length), dtype=np.float32)
         now = 0
-        for at, on, pitch, velocity in sorted(changes):
-            self._fill(sides, now, at)
-            now = at
-            if on:
-                synth.noteon(CHANNEL, pitch, velocity)
-            else:
-                synth.noteoff(CHANNEL, pitch)
-        self._fill(sides, now, length)
-        synth.all_sounds_off(CHANNEL)
+        synth = self._synthesizer()
+        try:
+            synth.program_select(CHANNEL, FONT, BANK, program)
+            for at, on, pitch, velocity in sorted(changes):
+                self._fill(synth, sides, now, at)
+                now = at
+                if on:
+                    synth.noteon(CHANNEL, pitch, velocity)
+                else:
+                    synth.noteoff(CHANNEL, pitch)
+            self._fill(synth, sides, now, length)
+        finally:
+            synth.delete()
         return sides.mean(axis=0, dtype=np.float32)
 
-    def _fill(self, sides: NDArray[np.float32], start: int, end: int) -> None:
-        """Let the synthesizer write the samples from start to end of both channels."""
+    def _fill(self, synth: Any, sides: NDArray[np.float32], start: int, end: int) -> None:
+        """Let a synthesizer write the samples from start to end of both channels."""
         if end > start:
             left, right = (side.ctypes.data_as(ctypes.c_void_p) for side in sides)
-            self._write(self._synth.synth, end - start, left, start, 1, right, start, 1)
+            self._write(synth.synth, end - start, left, start, 1, right, start, 1)
+
+
+def _whole_steps(samples: float) -> int:
+    return round(samples / STEP) * STEP
 
 
 def _library() -> Any:
