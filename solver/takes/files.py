@@ -14,6 +14,8 @@ from solver.export.page import page_html
 from solver.export.picture import picture_svg
 from solver.takes.record import TakeHeader
 
+SECONDS_AT_ONCE = 100.0  # of audio that may be in the making together: some 3 MB of memory each
+
 Progress = Callable[[int, int], None]  # arrangements whose files are written, of how many
 
 
@@ -38,7 +40,8 @@ def write_files(
         mix = studio.preview(arrangements[number - 1].arrangement)
         (folder / f"{number}.wav").write_bytes(wav_bytes(mix, RATE))
 
-    with ThreadPoolExecutor(max_workers=min(len(arrangements), os.cpu_count() or 1)) as pool:
+    at_once = max(1, int(SECONDS_AT_ONCE * RATE / studio.samples))
+    with ThreadPoolExecutor(max_workers=min(len(arrangements), os.cpu_count() or 1, at_once)) as pool:
         numbers = range(1, len(arrangements) + 1)
         for done, _ in enumerate(pool.map(write_preview, numbers), start=1):
             if on_progress:

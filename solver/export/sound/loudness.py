@@ -18,13 +18,14 @@ LEAST = 1.2  # seconds to measure at least
 OVERSAMPLING = 4
 TAPS = 12  # samples to each side that the interpolation sees
 STEP = 200  # samples of a block in which a peak is looked for
+CHUNK = 64  # blocks that are looked at together
 
 
 def integrated(audio: Audio, rate: int) -> float:
     """Integrated loudness in LUFS of audio of shape (samples, channels), as it is; at least 0.4 s of it."""
     import pyloudnorm
 
-    return float(pyloudnorm.Meter(rate, filter_class="DeMan").integrated_loudness(np.asarray(audio, dtype=np.float64)))
+    return float(pyloudnorm.Meter(rate, filter_class="DeMan").integrated_loudness(audio))
 
 
 def loop_loudness(loop: Audio, rate: int) -> float:
@@ -36,8 +37,8 @@ def loop_loudness(loop: Audio, rate: int) -> float:
 def loop_true_peak(loop: Audio) -> float:
     """True peak in dBTP of a loop played on and on, by fourfold oversampling (BS.1770-4 annex 2); -inf for silence.
 
-    Only blocks that can hold the peak are interpolated: between samples, a signal is at most as large as the largest
-    sample in reach times the sum of the interpolation filter's coefficients.
+    Blocks are interpolated from the loudest on, as long as they can hold the peak: between samples, a signal is at
+    most as large as the largest sample in reach times the sum of the interpolation filter's coefficients.
     """
     from scipy.signal import firwin, resample_poly
 
@@ -50,10 +51,15 @@ def loop_true_peak(loop: Audio) -> float:
     # Every block with what lies in reach before and after it, round the seam.
     around = _onwards(np.roll(loop, TAPS, axis=0), blocks * STEP + 2 * TAPS)
     windows = np.lib.stride_tricks.sliding_window_view(around, STEP + 2 * TAPS, axis=0)[::STEP]
-    wanted = np.abs(windows).max(axis=-1) * growth > peak
-    fine = resample_poly(windows[wanted], OVERSAMPLING, 1, axis=-1, window=taps)
-    fine = fine[:, TAPS * OVERSAMPLING : -TAPS * OVERSAMPLING]
-    return 20 * math.log10(max(peak, float(np.abs(fine).max())))
+    loudest = np.abs(windows).max(axis=(1, 2))
+    order = np.argsort(-loudest, kind="stable")
+    for at in range(0, len(order), CHUNK):
+        chunk = order[at : at + CHUNK]
+        if loudest[chunk[0]] * growth <= peak:
+            break
+        fine = resample_poly(windows[chunk], OVERSAMPLING, 1, axis=-1, window=taps)
+        peak = max(peak, float(np.abs(fine[..., TAPS * OVERSAMPLING : -TAPS * OVERSAMPLING]).max()))
+    return 20 * math.log10(peak)
 
 
 def _onwards(loop: Audio, samples: int) -> Audio:
