@@ -9,6 +9,7 @@ from solver.brief.plan import Plan
 from solver.export.picture.field import draw_axis, draw_field, draw_row_head
 from solver.export.picture.layout import HEAD, LEFT, WIDTH, Layout, Row, layout_of
 from solver.export.picture.legend import describe, draw_legend, draw_names
+from solver.export.picture.legend_text import shortened
 from solver.export.picture.marks import outside_notes, varied_notes
 from solver.export.picture.ropes import (
     Stretch,
@@ -23,6 +24,7 @@ from solver.export.picture.ropes import (
 from solver.export.picture.strands import strands_of, thickness
 from solver.export.picture.style import add_pattern, style_sheet
 
+MOST_TITLE = 64  # letters that fit
 BLEED = 9.0  # how far strands reach beyond a row's ends, so that they seem to go on
 
 
@@ -44,7 +46,7 @@ def picture_svg(plan: Plan, arrangement: Arrangement) -> str:
             "aria-labelledby": "picture-title picture-desc",
         },
     )
-    SubElement(svg, "title", {"id": "picture-title"}).text = f"{plan.title}: {plan.bars} bars in {plan.key.name}"
+    SubElement(svg, "title", {"id": "picture-title"}).text = f"{plan.title} in {plan.key.name}"
     SubElement(svg, "desc", {"id": "picture-desc"}).text = describe(plan, arrangement)
     SubElement(svg, "style").text = style_sheet(list(strands.values()))
     definitions = SubElement(svg, "defs")
@@ -80,9 +82,10 @@ def picture_svg(plan: Plan, arrangement: Arrangement) -> str:
 
 
 def _draw_title(svg: Element, plan: Plan) -> None:
-    SubElement(svg, "text", {"class": "title", "x": f"{LEFT:.0f}", "y": f"{HEAD - 40:.0f}"}).text = plan.title
-    facts = f"{plan.key.name} · {plan.tempo:g} quarter notes a minute · {plan.metre.name} · {plan.bars} bars, looped"
-    SubElement(svg, "text", {"class": "sub", "x": f"{LEFT:.0f}", "y": f"{HEAD - 14:.0f}"}).text = facts
+    bars = "1 bar" if plan.bars == 1 else f"{plan.bars} bars"
+    facts = f"{plan.key.name} · {plan.tempo:g} quarter notes a minute · {plan.metre.name} · {bars}, looped"
+    for kind, y, words in (("title", HEAD - 40, shortened(plan.title, MOST_TITLE)), ("sub", HEAD - 14, facts)):
+        SubElement(svg, "text", {"class": kind, "x": f"{LEFT:.0f}", "y": f"{y:.0f}"}).text = words
 
 
 def _clip(definitions: Element, layout: Layout, row: Row) -> None:

@@ -9,6 +9,7 @@ from solver.brief.plan import Plan
 from solver.export.picture.layout import EDGE, LEFT, Layout, Row, statement_bars
 from solver.music.pitch import note_name
 
+LETTER = 11.5  # width of a chord symbol's letter
 LABEL_GAP = 14.5  # least distance of two pitch names
 
 
@@ -40,8 +41,10 @@ def draw_row_head(svg: Element, plan: Plan, layout: Layout, row: Row) -> None:
         if max(span.start, row.start) < min(span.end, row.end):
             begins = span.start >= row.start
             kind = "chord" if begins else "chord again"
-            x = layout.x(row, max(span.start, row.start))
-            _text(svg, kind, x + 4, row.top - 12, span.chord.symbol if begins else f"({span.chord.symbol})")
+            words = span.chord.symbol if begins else f"({span.chord.symbol})"
+            x, end = layout.x(row, max(span.start, row.start)), layout.x(row, min(span.end, row.end))
+            tight = " tight" if len(words) * LETTER > end - x else ""
+            _text(svg, kind + tight, x + 4, row.top - 12, words)
     for bar in range(row.first_bar, row.end // plan.metre.grid):
         _text(svg, "small soft", layout.x(row, bar * plan.metre.grid) + 4, row.bottom + 17, f"{bar + 1}")
     _text(svg, "small soft", layout.x(row, row.end), row.bottom + 17, _statement(plan, row), anchor="end")

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from solver.arrangement import Arrangement
 from solver.brief.plan import Plan
+from solver.export.picture.legend_text import legend_lines
 
 WIDTH = 1200.0
 LEFT, RIGHT = 62.0, 112.0  # room for pitch names, and for the parts' names
@@ -16,7 +17,6 @@ HEAD = 80.0  # title and its line
 ROW_HEAD, ROW_FOOT = 46.0, 26.0  # room above a row for chord and bar, below it for its floor
 LEGEND_LINE = 27.0
 LEGEND_HEAD = 16.0
-LEGEND_COLUMNS = 3
 FIELD_HEIGHT = 280.0  # aim for the height of one row's field
 LEAST_STEP, MOST_STEP = 6.5, 12.0  # height of a semitone
 EDGE = 2  # semitones of room above the highest and below the lowest note
@@ -60,11 +60,6 @@ class Layout:
     def right(self) -> float:
         """The right edge of the widest row's field."""
         return LEFT + max(row.end - row.start for row in self.rows) * self.slot_width
-
-
-def legend_lines(plan: Plan) -> int:
-    """Lines that the legend takes: the parts in columns, then the signs."""
-    return -(-len(plan.parts) // LEGEND_COLUMNS) + 1
 
 
 def layout_of(plan: Plan, arrangement: Arrangement) -> Layout:

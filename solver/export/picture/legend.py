@@ -6,14 +6,20 @@ from xml.etree.ElementTree import Element, SubElement
 
 from solver.arrangement import Arrangement
 from solver.brief.plan import PartPlan, Plan
-from solver.export.picture.layout import (
-    LEFT,
-    LEGEND_COLUMNS,
-    LEGEND_HEAD,
-    LEGEND_LINE,
-    WIDTH,
-    Layout,
-    Row,
+from solver.export.picture.layout import LEFT, LEGEND_HEAD, LEGEND_LINE, WIDTH, Layout, Row
+from solver.export.picture.legend_text import (
+    COLUMNS,
+    FLAG,
+    OPEN,
+    RING,
+    ROOT,
+    SIGN_WORDS,
+    SLACK,
+    part_columns,
+    part_lines,
+    part_words,
+    shortened,
+    signs_of,
 )
 from solver.export.picture.marks import outside_notes, varied_notes
 from solver.export.picture.ropes import flag_at, knot_at, rope_at
@@ -38,7 +44,7 @@ def draw_names(
         x = layout.x(row, row.end) + 22
         knot_at(svg, x, y, strands[part.name], 9.0, False)
         text = SubElement(svg, "text", {"class": "name", "x": f"{x + 11:.1f}", "y": f"{y + 4.5:.1f}"})
-        text.text = _short(part.name)
+        text.text = shortened(part.name, 10)
 
 
 def _spread(wanted: list[tuple[float, PartPlan]], row: Row) -> list[tuple[float, PartPlan]]:
@@ -55,41 +61,44 @@ def _spread(wanted: list[tuple[float, PartPlan]], row: Row) -> list[tuple[float,
 
 def draw_legend(svg: Element, plan: Plan, layout: Layout, strands: dict[str, Strand], thick: dict[str, float]) -> None:
     """A stretch of each rope with its part's name, role and instrument; then the signs."""
-    column = (WIDTH - LEFT - 20) / LEGEND_COLUMNS
     top = layout.legend_top + LEGEND_HEAD
     for index, part in enumerate(plan.parts):
-        x, y = LEFT + (index % LEGEND_COLUMNS) * column, top + (index // LEGEND_COLUMNS) * LEGEND_LINE
+        x, y = _cell(top, index, part_columns(plan))
         strand, height = strands[part.name], thick[part.name]
         rope_at(svg, x, y, SAMPLE, strand, height)
         knot_at(svg, x, y, strand, height, False)
-        what = part.instrument.name if part.name == part.role else f"{part.role}, {part.instrument.name}"
+        name, what = part_words(part)
         text = SubElement(svg, "text", {"x": f"{x + SAMPLE + 10:.1f}", "y": f"{y + 5:.1f}"})
-        SubElement(text, "tspan", {"class": "name"}).text = part.name
+        SubElement(text, "tspan", {"class": "name"}).text = name
         SubElement(text, "tspan", {"class": "soft"}).text = f"  {what}"
-    _draw_signs(
-        svg, plan, top + -(-len(plan.parts) // LEGEND_COLUMNS) * LEGEND_LINE, strands[plan.parts[0].name], column
-    )
+    below = top + part_lines(plan) * LEGEND_LINE
+    for index, sign in enumerate(signs_of(plan)):
+        x, y = _cell(below, index, COLUMNS)
+        _draw_sign(svg, sign, x, y, strands[plan.parts[0].name])
+        words = SubElement(svg, "text", {"class": "soft", "x": f"{x + SAMPLE + 10:.1f}", "y": f"{y + 5:.1f}"})
+        words.text = SIGN_WORDS[sign]
 
 
-def _draw_signs(svg: Element, plan: Plan, y: float, strand: Strand, column: float) -> None:
-    knot_at(svg, LEFT, y, strand, 11.0, True)
-    _words(svg, LEFT + 16, y, "open knot: a note outside the chord")
-    if any(part.repeat_every for part in plan.parts):
-        flag_at(svg, LEFT + column, y + 10)
-        _words(svg, LEFT + column + 18, y, "flag: varied in the last statement")
-    x = LEFT + 2 * column
-    SubElement(
-        svg, "line", {"class": "root", "x1": f"{x:.1f}", "x2": f"{x + 36:.1f}", "y1": f"{y:.1f}", "y2": f"{y:.1f}"}
-    )
-    _words(svg, x + 46, y, "root of the chord; a slack thread is a rest")
+def _cell(top: float, index: int, columns: int) -> tuple[float, float]:
+    """Where an entry of the legend stands."""
+    return LEFT + (index % columns) * (WIDTH - LEFT - 20) / columns, top + (index // columns) * LEGEND_LINE
 
 
-def _words(svg: Element, x: float, y: float, words: str) -> None:
-    SubElement(svg, "text", {"class": "soft", "x": f"{x:.1f}", "y": f"{y + 5:.1f}"}).text = words
-
-
-def _short(name: str) -> str:
-    return name if len(name) <= 10 else name[:9] + "…"
+def _draw_sign(svg: Element, sign: str, x: float, y: float, strand: Strand) -> None:
+    """A sample of a sign, as wide as that of a rope."""
+    end = x + SAMPLE
+    if sign == OPEN:
+        knot_at(svg, x + SAMPLE / 2, y, strand, 11.0, True)
+    elif sign == FLAG:
+        flag_at(svg, x + SAMPLE / 2, y + 10)
+    elif sign == ROOT:
+        ends = {"x1": f"{x:.1f}", "x2": f"{end:.1f}", "y1": f"{y:.1f}", "y2": f"{y:.1f}"}
+        SubElement(svg, "line", {"class": "root", **ends})
+    elif sign == SLACK:
+        path = f"M{x:.1f},{y - 4:.1f} C{x + 15:.1f},{y + 9:.1f} {end - 15:.1f},{y + 9:.1f} {end:.1f},{y - 4:.1f}"
+        SubElement(svg, "path", {"class": f"thread s{strand.index}", "d": path})
+    elif sign == RING:
+        SubElement(svg, "path", {"class": f"ring s{strand.index}", "d": f"M{x:.1f},{y:.1f} H{end:.1f}"})
 
 
 def describe(plan: Plan, arrangement: Arrangement) -> str:

@@ -22,6 +22,7 @@ def style_sheet(strands: list[Strand]) -> str:
         ".title{font-size:27px;font-weight:600;letter-spacing:.2px}",
         ".sub{font-size:15px}",
         ".chord{font-size:17px;font-weight:600}",
+        ".tight{font-size:13px;letter-spacing:-.3px}",
         ".again{font-weight:400}",
         ".tonic{font-weight:700}",
         ".small{font-size:13px}",

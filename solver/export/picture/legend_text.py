@@ -1,0 +1,53 @@
+"""What the legend says, and how many lines it takes."""
+
+from __future__ import annotations
+
+from solver.brief.plan import PartPlan, Plan
+
+COLUMNS = 3
+FEWER_COLUMNS = 2
+MOST_LETTERS = 42  # that fit beside a rope in a third of the width
+LONGEST_NAME = 28
+
+OPEN, FLAG, ROOT, SLACK, RING = "open", "flag", "root", "slack", "ring"
+SIGN_WORDS = {
+    OPEN: "open knot: a note outside the chord",
+    FLAG: "flag: varied in the last statement",
+    ROOT: "dashes: the root of the chord",
+    SLACK: "slack thread: the part rests",
+    RING: "dots: the string rings on",
+}
+
+
+def signs_of(plan: Plan) -> list[str]:
+    """The signs that a plan's picture may hold."""
+    repeats = any(part.repeat_every for part in plan.parts)
+    rings = any(part.rings for part in plan.parts)
+    return [OPEN, *([FLAG] if repeats else []), ROOT, SLACK, *([RING] if rings else [])]
+
+
+def part_words(part: PartPlan) -> tuple[str, str]:
+    """A part's name, and what it is."""
+    what = part.instrument.name if part.name == part.role else f"{part.role}, {part.instrument.name}"
+    return shortened(part.name, LONGEST_NAME), what
+
+
+def part_columns(plan: Plan) -> int:
+    """Columns in which the parts stand: fewer where their words are long."""
+    longest = max(len(name) + len(what) for name, what in map(part_words, plan.parts))
+    return COLUMNS if longest <= MOST_LETTERS else FEWER_COLUMNS
+
+
+def part_lines(plan: Plan) -> int:
+    """Lines that the parts take."""
+    return -(-len(plan.parts) // part_columns(plan))
+
+
+def legend_lines(plan: Plan) -> int:
+    """Lines that the whole legend takes: the parts, then the signs."""
+    return part_lines(plan) + -(-len(signs_of(plan)) // COLUMNS)
+
+
+def shortened(words: str, most: int) -> str:
+    """Words cut to so many letters, with a sign that they were."""
+    return words if len(words) <= most else words[: most - 1] + "…"
