@@ -73,8 +73,13 @@ def test_it_reads_back_as_it_was(tmp_path: Path) -> None:
         assert (read.name, read.sound) == ("take-001", "plucked-string model")
 
 
-def test_the_same_arrangements_make_the_same_bytes(tmp_path: Path) -> None:
-    one, two = make(tmp_path / "a"), make(tmp_path / "b")
+def test_the_same_arrangements_make_the_same_bytes_on_any_number_of_cores(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(os, "cpu_count", lambda: 1)
+    one = make(tmp_path / "a", 4)
+    monkeypatch.setattr(os, "cpu_count", lambda: 4)
+    two = make(tmp_path / "b", 4)
     assert visible(one) == visible(two)
     for name in visible(one):
         assert (one / name).read_bytes() == (two / name).read_bytes(), name
