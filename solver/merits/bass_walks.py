@@ -1,42 +1,52 @@
-"""The low part walks and varies. Unit: its moves by scale step, and its different pitches up to eight.
+"""The low part walks and moves on. Unit: its moves by scale step, and bars whose first low note is not the last bar's.
 
-Common practice, no source; that lower lines walk by step is also what makes a low part of a guitar piece singable.
+Common practice, no source; it is what makes a low part of a guitar piece a line and not a row of roots.
 """
 
 from __future__ import annotations
 
+from solver.brief.plan import Plan
 from solver.heard import Heard
-from solver.merits.merit import Merit, Reward
+from solver.merits.merit import Merit, Onsets, Reward
 from solver.rules.passing_notes import moves_by_step
 from solver.rules.rule import literal_sum
 
-NAME = "the low part walks and varies"
-PITCHES = 8
+NAME = "the low part walks and moves on"
 
 
-def _counts(heard: Heard) -> tuple[int, int, int]:
+def bar_starts(plan: Plan, onsets: Onsets) -> list[tuple[int, int]]:
+    """Index pairs: the first note of a bar and the first note of the next bar that has one, around the loop."""
+    firsts: dict[int, int] = {}
+    for index, onset in enumerate(onsets):
+        firsts.setdefault(plan.bar_of(onset), index)
+    indices = list(firsts.values())
+    return list(zip(indices, [*indices[1:], indices[0]], strict=True)) if len(indices) > 1 else []
+
+
+def _counts(heard: Heard) -> tuple[int, int, int, int]:
     part = heard.plan.bass
     if part is None:
-        return 0, 0, 0
-    moves = list(heard.moves(part))
+        return 0, 0, 0, 0
+    strokes, moves = heard.of(part), list(heard.moves(part))
     steps = sum(moves_by_step(heard.plan, part, a.onset, a.top, b.onset, b.top) for a, b in moves)
-    return steps, len(moves), len({stroke.top for stroke in heard.of(part)})
+    bars = bar_starts(heard.plan, heard.onsets[part.name])
+    return steps, len(moves), sum(strokes[i].top != strokes[j].top for i, j in bars), len(bars)
 
 
 def measure(heard: Heard) -> int:
-    """Steps and different pitches."""
-    steps, _, pitches = _counts(heard)
-    return steps + min(PITCHES, pitches)
+    """Steps, and bars that move on."""
+    steps, _, moved, _ = _counts(heard)
+    return steps + moved
 
 
 def best(heard: Heard) -> int:
-    """All moves are steps, over as many pitches as count."""
-    _, moves, _ = _counts(heard)
-    return moves + min(PITCHES, max(1, moves))
+    """All of both."""
+    _, moves, _, bars = _counts(heard)
+    return max(1, moves + bars)
 
 
 def reward(model) -> Reward:  # noqa: ANN001
-    """Step arcs, and a literal per pitch that may only be true where it is used."""
+    """Step arcs, and a literal per pair of bars that is true where both start on the same pitch."""
     total = Reward()
     part = model.plan.bass
     if part is None:
@@ -44,22 +54,23 @@ def reward(model) -> Reward:  # noqa: ANN001
     for move in model.moves(part):
         for arc in model.arcs(move):
             total.add(sum(moves_by_step(model.plan, part, a, arc.a.top, b, arc.b.top) for a, b in move.times), arc.literal)
-    homes = sorted({slot.home for slot in model.skeleton.slots[part.name]})
-    used = []
-    for pitch in sorted({state.top for home in homes for state in model.states(part, home)}):
-        literals = [x for home in homes for x in model.literals(part, home, lambda s, p=pitch: s.top == p)]
-        used.append(model.cp.new_bool_var(""))
-        model.cp.add(used[-1] <= literal_sum(literals))
-    different = model.cp.new_int_var(0, PITCHES, "")
-    model.cp.add(different <= literal_sum(used))
-    total.add(1, different)
+    slots = model.skeleton.slots[part.name]
+    for i, j in bar_starts(model.plan, model.skeleton.onsets[part.name]):
+        if slots[i].home == slots[j].home:
+            continue
+        same = model.cp.new_bool_var("")
+        for pitch in sorted({state.top for state in model.states(part, slots[i].home)}):
+            both = [x for n in (i, j) for x in model.literals(part, n, lambda s, p=pitch: s.top == p)]
+            model.cp.add(literal_sum(both) <= 1 + same)
+        total.add(-1, same)
+        total.constant += 1
     return total
 
 
 def sentence(heard: Heard) -> str:
-    """Steps and pitches."""
-    steps, moves, pitches = _counts(heard)
-    return f"{steps} of {moves} moves of the low part are steps, over {pitches} different pitches"
+    """Steps and bars."""
+    steps, moves, moved, bars = _counts(heard)
+    return f"{steps} of {moves} moves of the low part are steps, {moved} of {bars} bars start on another note than the bar before"
 
 
 MERIT = Merit(NAME, lambda plan: plan.bass is not None, measure, best, sentence, reward)
