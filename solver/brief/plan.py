@@ -73,7 +73,7 @@ class Plan:
     parts: tuple[PartPlan, ...]
     seed: int
     count: int
-    weights: dict[str, int] = field(default_factory=dict)  # merit name -> weight
+    weights: dict[str, int] = field(default_factory=dict)  # merit name -> weight in hundredths, `prefer` included
 
     @property
     def slots(self) -> int:

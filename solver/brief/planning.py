@@ -3,27 +3,29 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from solver.brief.errors import BriefError, BriefErrors
 from solver.brief.findings import Findings
 from solver.brief.part_names import check_names
 from solver.brief.part_plans import Frame, part_plan, role_of, statement_bars
 from solver.brief.plan import PartPlan, Plan
+from solver.brief.preferences import merit_weights
 from solver.brief.roles import LOW
 from solver.brief.source import Source, source_from_text
 from solver.brief.timing import chord_lengths, chord_spans, repeat_unit
 from solver.music.chords import parse_chord
 from solver.music.faults import Fault, TableFault
-from solver.music.instruments import Instrument, load_instruments
+from solver.music.instruments import load_instruments
 from solver.music.metre import Metre, parse_metre
 from solver.music.scales import parse_key
 
 if TYPE_CHECKING:
     from solver.brief.schema import Part
 
-USUAL_FACTOR = 100  # weight of a merit that ``prefer`` leaves as it is
+Content = TypeVar("Content")
 
 
 def plan_from(source: Source) -> Plan:
@@ -46,7 +48,7 @@ def checked(text: str, path: Path) -> Source:
 
 def _plan(source: Source, findings: Findings) -> Plan:
     brief = source.brief
-    instruments = _instruments()
+    instruments = _from_table(load_instruments)
     metre = _metre(brief.meter, brief.grid, findings)
     key = parse_key(brief.key)
     lengths = chord_lengths(brief, metre, statement_bars(brief), findings)
@@ -56,6 +58,7 @@ def _plan(source: Source, findings: Findings) -> Plan:
         part_plan(name, part, ranks[name], frame, instruments, findings) for name, part in brief.parts.items()
     ]
     check_names(brief.parts, findings)  # last: a name that cannot be used says nothing against the part's keys
+    weights = _from_table(lambda: merit_weights(brief.prefer, findings))
     if findings.found:
         raise source.errors(findings.found)
     return Plan(
@@ -69,7 +72,7 @@ def _plan(source: Source, findings: Findings) -> Plan:
         parts=tuple(parts),
         seed=brief.seed,
         count=brief.count,
-        weights={merit: round(factor * USUAL_FACTOR) for merit, factor in brief.prefer.items()},
+        weights=weights,
     )
 
 
@@ -93,10 +96,10 @@ def _metre(meter: str, grid: int | None, findings: Findings) -> Metre:
         return parse_metre(meter)
 
 
-def _instruments() -> dict[str, Instrument]:
-    """The instruments of the workspace. Raises BriefErrors where their table cannot be read."""
+def _from_table(read: Callable[[], Content]) -> Content:
+    """What a table of the workspace holds. Raises BriefErrors where it cannot be read."""
     try:
-        return load_instruments()
+        return read()
     except TableFault as fault:
         place = f"{fault.file}: {fault.key}" if fault.key else f"{fault.file}"
         raise BriefErrors([BriefError(place, None, None, fault.wrong, fault.right)]) from None

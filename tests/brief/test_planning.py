@@ -13,6 +13,7 @@ from solver.brief.errors import BriefError, BriefErrors
 from solver.brief.planning import plan_from, plan_from_text, title_from
 from solver.brief.reader import read_brief
 from solver.brief.schema import Brief, Part
+from solver.search.weights import load_weights
 from tests.brief.texts import GOOD, errors_of, with_part, with_top
 
 FERRY_LIGHTS = Path(__file__).parents[2] / "briefs" / "ferry-lights.toml"
@@ -22,7 +23,7 @@ def test_ferry_lights() -> None:
     plan = plan_from(read_brief(FERRY_LIGHTS))
     assert (plan.name, plan.title, plan.key.name, plan.tempo) == ("ferry-lights", "Ferry lights", "B minor", 138.0)
     assert (plan.metre.name, plan.metre.grid, plan.bars, plan.slots) == ("4/4", 16, 8, 128)
-    assert (plan.seed, plan.count, plan.weights) == (0, 6, {})
+    assert (plan.seed, plan.count) == (0, 6)
     assert [part.name for part in plan.parts] == ["lead", "low", "middle"]
     assert [part.name for part in plan.by_rank] == ["lead", "middle", "low"]
     lead = plan.part("lead")
@@ -54,7 +55,8 @@ def test_what_the_brief_gives_is_kept() -> None:
         'motion = "up"',
         'texture = "dyads"',
     )
-    more = 'tempo = 99.5\nmeter = "3/4"\ngrid = 6\nseed = 5\ncount = 3\nprefer = { syncopation = 2, "a b" = 0.5 }\n'
+    more = 'tempo = 99.5\nmeter = "3/4"\ngrid = 6\nseed = 5\ncount = 3\n'
+    more += 'prefer = { small_moves = 2, "few pitches in the lead" = 0.5 }\n'
     plan = plan_from_text(more + text, "pier")
     part = plan.part("more")
     assert (part.role, part.instrument.name, part.instrument.capo) == ("counter", "acoustic guitar", 2)
@@ -63,7 +65,9 @@ def test_what_the_brief_gives_is_kept() -> None:
     assert (part.repeat_every, part.vary_notes) == (2, (0, 1))
     assert (part.figure, part.motion, part.texture) == ("steps", "up", "dyads")
     assert (plan.tempo, plan.metre.name, plan.metre.grid, plan.seed, plan.count) == (99.5, "3/4", 6, 5, 3)
-    assert plan.weights == {"syncopation": 200, "a b": 50}
+    usual = load_weights()
+    assert plan.weights["small moves"] == 200 * usual["small moves"]
+    assert plan.weights["few pitches in the lead"] == 50 * usual["few pitches in the lead"]
 
 
 def test_a_part_that_repeats_without_being_a_lead_repeats_exactly() -> None:
