@@ -1,13 +1,17 @@
 """In each chord's time the background has a pitch class that no other part plays then.
 
-It may be a chord tone that nobody else has, or a note of its own outside the chord.
+It may be a chord tone that nobody else has, or a note of its own outside the chord. One alone is reserved for it: where
+it has several, the rules on notes outside the chord excuse the notes of one of them.
 """
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
+
 from solver.brief.plan import ChordSpan, PartPlan, Plan
 from solver.heard import Heard
-from solver.rules.rule import Breach, Rule, literal_sum
+from solver.rules.rule import Breach, Rule
 
 NAME = "the background has a pitch class of its own"
 
@@ -27,6 +31,13 @@ def own_pitch_classes(heard: Heard, part: PartPlan, span: ChordSpan) -> frozense
     return own
 
 
+def excuse(heard: Heard, part: PartPlan, span: ChordSpan, wanting: Iterable[int]) -> int | None:
+    """The one of the part's own pitch classes that excuses its notes in a chord's time: that of most that want it."""
+    own = own_pitch_classes(heard, part, span)
+    counts = Counter(pc for pc in wanting if pc in own)
+    return max(sorted(counts), key=lambda pc: counts[pc], default=None)
+
+
 def _pitch_classes(heard: Heard, part: PartPlan, span: ChordSpan) -> frozenset[int]:
     return frozenset(pitch % 12 for stroke in heard.in_span(part, span) for pitch in stroke.pitches)
 
@@ -36,14 +47,12 @@ def applies(plan: Plan) -> bool:
     return len(plan.parts) > 1
 
 
-def post(model) -> None:  # noqa: ANN001
-    """One literal per chord span and pitch class that is reserved; at least one per span."""
-    if not applies(model.plan):
-        return
+def post(model) -> None:
+    """One literal per chord span and pitch class that is reserved; one per span, for a lone part one at most."""
+    one = model.cp.add_exactly_one if applies(model.plan) else model.cp.add_at_most_one
     for part in model.plan.with_role("background"):
         for span in model.plan.spans:
-            own = [model.own_pitch_class(part, span, pc) for pc in model.pitch_classes(part, span)]
-            model.cp.add_exactly_one(own)
+            one([model.own_pitch_class(part, span, pc) for pc in model.pitch_classes(part, span)])
 
 
 def breaches(heard: Heard) -> list[Breach]:
@@ -51,7 +60,7 @@ def breaches(heard: Heard) -> list[Breach]:
     if not applies(heard.plan):
         return []
     return [
-        Breach(NAME, part.name, span.start, f"every pitch class it plays under {span.chord.symbol} is played by another part too")
+        Breach(NAME, part.name, span.start, f"all it plays under {span.chord.symbol} is played by another part too")
         for part in heard.plan.with_role("background")
         for span in heard.plan.spans
         if not own_pitch_classes(heard, part, span)

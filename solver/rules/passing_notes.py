@@ -6,11 +6,12 @@ not a semitone above a chord tone.
 
 from __future__ import annotations
 
-from solver.brief.plan import PartPlan, Plan
-from solver.heard import Heard, judging_chord, judging_scale
+from solver.brief.plan import ChordSpan, PartPlan, Plan
+from solver.heard import Heard, Stroke, judging_chord, judging_scale
 from solver.music.pitch import note_name
 from solver.music.scales import is_step
-from solver.rules.own_pitch_class import may_exempt, own_pitch_classes
+from solver.rules import strong_beats
+from solver.rules.own_pitch_class import excuse, may_exempt
 from solver.rules.rule import Breach, Rule, literal_sum
 from solver.search.state import State
 
@@ -37,7 +38,7 @@ def allows_move(plan: Plan, part: PartPlan, slot_a: int, a: State, slot_b: int, 
     )
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model) -> None:
     """Where a background's foreign note is not reached or left by step, its pitch class is the background's own."""
     plan = model.plan
     for part in plan.with_role("background"):
@@ -59,23 +60,38 @@ def post(model) -> None:  # noqa: ANN001
                             model.cp.add(literal_sum(loose) <= model.own_pitch_class(part, span, pc))
 
 
+def loose(heard: Heard, part: PartPlan) -> list[Stroke]:
+    """The part's notes outside the chord that are left or reached by a leap or a repetition."""
+    plan, strokes, found = heard.plan, heard.of(part), []
+    for index, stroke in enumerate(strokes):
+        around = ((strokes[index - 1], stroke), (stroke, strokes[(index + 1) % len(strokes)]))
+        by_step = all(moves_by_step(plan, part, a.onset, a.top, b.onset, b.top) for a, b in around)
+        if is_outside(plan, part, stroke.onset, stroke.top) and not by_step:
+            found.append(stroke)
+    return found
+
+
+def excused(heard: Heard, part: PartPlan, span: ChordSpan) -> int | None:
+    """The pitch class whose loose notes are excused in a chord's time: the one that strong notes need, if they do."""
+    strong = strong_beats.excused(heard, part, span)
+    if strong is not None:
+        return strong
+    inside = (stroke for stroke in loose(heard, part) if span.start <= stroke.onset < span.end)
+    return excuse(heard, part, span, (s.top % 12 for s in inside if may_exempt(heard.plan, part, s.onset, s.top)))
+
+
 def breaches(heard: Heard) -> list[Breach]:
     """Notes outside the chord that are left or reached by a leap or a repetition."""
     plan, found = heard.plan, []
     for part in plan.parts:
         if not part.is_line:
             continue
-        strokes = heard.of(part)
-        for index, stroke in enumerate(strokes):
-            pitch, slot = stroke.top, stroke.onset
-            if not is_outside(plan, part, slot, pitch):
+        for stroke in loose(heard, part):
+            exempt = may_exempt(plan, part, stroke.onset, stroke.top)
+            if exempt and stroke.top % 12 == excused(heard, part, plan.span_at(stroke.onset)):
                 continue
-            before, after = strokes[index - 1], strokes[(index + 1) % len(strokes)]
-            if moves_by_step(plan, part, before.onset, before.top, slot, pitch) and moves_by_step(plan, part, slot, pitch, after.onset, after.top):
-                continue
-            if may_exempt(plan, part, slot, pitch) and pitch % 12 in own_pitch_classes(heard, part, plan.span_at(slot)):
-                continue
-            found.append(Breach(NAME, part.name, slot, f"{note_name(pitch)} is outside the chord and not passed by step"))
+            name = note_name(stroke.top)
+            found.append(Breach(NAME, part.name, stroke.onset, f"{name} is outside the chord and not passed by step"))
     return found
 
 

@@ -8,11 +8,11 @@ of chord tones throughout.
 
 from __future__ import annotations
 
-from solver.brief.plan import PartPlan, Plan
+from solver.brief.plan import ChordSpan, PartPlan, Plan
 from solver.heard import Heard, judging_chord
 from solver.music.chords import Chord
 from solver.music.pitch import note_name
-from solver.rules.own_pitch_class import may_exempt, own_pitch_classes
+from solver.rules.own_pitch_class import excuse, may_exempt
 from solver.rules.rule import Breach, Rule, literal_sum
 from solver.search.state import State
 
@@ -44,7 +44,7 @@ def allows_state(plan: Plan, part: PartPlan, slot: int, state: State) -> bool:
     return all(is_fit(plan, part, slot, pitch) or may_exempt(plan, part, slot, pitch) for pitch in state.pitches)
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model) -> None:
     """A background's strong note outside the chord implies that its pitch class is the background's own."""
     for part in model.plan.with_role("background"):
         if not part.is_line:
@@ -53,12 +53,21 @@ def post(model) -> None:  # noqa: ANN001
             if not applies(model.plan, part, slot.onset):
                 continue
             for pc in range(12):
-                foreign = model.literals(
-                    part, slot.index, lambda s, pc=pc, slot=slot: s.top % 12 == pc and not is_fit(model.plan, part, slot.onset, s.top)
-                )
+                if is_fit(model.plan, part, slot.onset, pc):
+                    continue
+                foreign = model.literals(part, slot.index, lambda s, pc=pc: s.top % 12 == pc)
                 if foreign:
                     own = model.own_pitch_class(part, model.plan.span_at(slot.onset), pc)
                     model.cp.add(literal_sum(foreign) <= own)
+
+
+def excused(heard: Heard, part: PartPlan, span: ChordSpan) -> int | None:
+    """The pitch class whose strong notes outside the chord are excused in a chord's time, as the part's own."""
+    plan = heard.plan
+    inside = (stroke for stroke in heard.of(part) if span.start <= stroke.onset < span.end)
+    strong = (stroke for stroke in inside if applies(plan, part, stroke.onset))
+    wanting = (stroke for stroke in strong if not is_fit(plan, part, stroke.onset, stroke.top))
+    return excuse(heard, part, span, (s.top % 12 for s in wanting if may_exempt(plan, part, s.onset, s.top)))
 
 
 def breaches(heard: Heard) -> list[Breach]:
@@ -72,9 +81,10 @@ def breaches(heard: Heard) -> list[Breach]:
             for pitch in stroke.pitches:
                 if is_fit(plan, part, stroke.onset, pitch):
                     continue
-                if may_exempt(plan, part, stroke.onset, pitch) and pitch % 12 in own_pitch_classes(heard, part, span):
+                if may_exempt(plan, part, stroke.onset, pitch) and pitch % 12 == excused(heard, part, span):
                     continue
-                found.append(Breach(NAME, part.name, stroke.onset, f"{note_name(pitch)} is no tone of {span.chord.symbol}"))
+                why = f"{note_name(pitch)} is no tone of {span.chord.symbol}"
+                found.append(Breach(NAME, part.name, stroke.onset, why))
     return found
 
 
