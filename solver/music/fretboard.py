@@ -67,14 +67,20 @@ def assign_strings(
     Fretted notes lie within ``span`` frets (by default the instrument's ``chord_span``); ``neighbouring`` wants the
     strings side by side. Of several ways, the one nearest to the nut.
     """
-    if not pitches:
+    held = hand_shapes(pitches, instrument, span, neighbouring=neighbouring) if pitches else ((),)
+    return min(held, key=_from_nut, default=None)
+
+
+@cache
+def hand_shapes(
+    pitches: tuple[int, ...], instrument: Instrument, span: int | None = None, *, neighbouring: bool = False
+) -> tuple[Voicing, ...]:
+    """Every way to hold these pitches at once: a place for each, in their order. Arguments as of ``assign_strings``."""
+    if not pitches or len(pitches) > len(instrument.tuning) or any(not places(pitch, instrument) for pitch in pitches):
         return ()
-    if len(pitches) > len(instrument.tuning) or any(not places(pitch, instrument) for pitch in pitches):
-        return None
     domains = [places(pitch, instrument) for pitch in pitches]
     shapes = _shapes(domains, instrument, span or instrument.chord_span, distinct=False)
-    held = [shape for shape in shapes if _side_by_side(shape)] if neighbouring else shapes
-    return min(held, key=_from_nut, default=None)
+    return tuple(sorted(shape for shape in shapes if not neighbouring or _side_by_side(shape)))
 
 
 @cache
@@ -142,7 +148,7 @@ def _strings(instrument: Instrument) -> range:
 
 def _from_nut(shape: Voicing) -> tuple[int, int, Voicing]:
     frets = [fret for _, fret in shape]
-    return max(frets), sum(frets), shape
+    return max(frets, default=0), sum(frets), shape
 
 
 def _side_by_side(shape: Voicing) -> bool:
