@@ -1,0 +1,41 @@
+"""A broken chord is one held shape."""
+
+from __future__ import annotations
+
+from solver.rules.held_shape import RULE
+from tests.rules.small import found, plan_of
+
+ONE = plan_of("bars = 2", lead='figure = "broken chord"; range = "E2..C6"')
+TWO = plan_of('bars = 2; chords = ["C", "F"]; chord_bars = 1', lead='figure = "broken chord"; range = "E2..C6"')
+
+
+def test_a_chord_of_the_open_position() -> None:
+    assert found(RULE, ONE, lead="C3 E3 G3 C4 | E4 C4 G3 E3") == []
+
+
+def test_strings_that_are_no_neighbours() -> None:
+    """C3 lies on one of the two lowest strings, C5 on one of the two highest."""
+    assert found(RULE, ONE, lead="C3 . C5 . | C3 . . .") == [("lead", 0)]
+
+
+def test_wider_than_a_hand() -> None:
+    assert found(RULE, ONE, lead=". G4 C6 . | . . . .") == [("lead", 4)]
+
+
+def test_the_hand_may_move_with_the_chord() -> None:
+    assert found(RULE, TWO, lead="C3 E3 G3 C4 | F3 A3 C4 F4") == []
+    assert found(RULE, ONE, lead="C3 E3 G3 C4 | F3 A3 C4 F4") == [("lead", 0)]
+
+
+def test_a_repeat_cuts_the_hold_where_any_statement_changes_chord() -> None:
+    plan = plan_of(
+        'bars = 4; chords = ["C", "F"]; chord_bars = [3, 1]',
+        lead='figure = "broken chord"; range = "E2..C6"; repeat_every = 2',
+    )
+    assert [plan.hold_end(plan.part("lead"), slot) for slot in (0, 16, 32, 48)] == [16, 32, 48, 64]
+    line = "C3 E3 G3 C4 | F3 A3 C4 F4"
+    assert found(RULE, plan, lead=f"{line} | {line}") == []
+
+
+def test_other_lines_move_freely() -> None:
+    assert found(RULE, plan_of(lead=""), lead="C3 C5") == []
