@@ -31,14 +31,16 @@ class Role:
     max_leap: int  # semitones between neighbouring notes
     longest: int  # quarter notes a note may last
     texture: str
-    repeats: bool  # whether it repeats where the brief does not say so
+    # Whether it repeats where the brief does not say so. A background and struck chords repeat exactly: against a
+    # texture that stands still the low part's moves are heard.
+    repeats: bool
     vary_notes: tuple[int, int]  # notes that differ in the last statement of a repeating part
 
 
 LEAD = Role("lead", 0, (3, 6), (19, 38), 12, 2, SINGLE, True, (1, 2))
 COUNTER = Role("counter", 1, (1, 4), (15, 31), 9, 2, SINGLE, False, (0, 0))
-BACKGROUND = Role("background", 2, (1, 3), (12, 26), 7, 2, SINGLE, False, (0, 0))
-CHORDS = Role("chords", 3, (1, 3), (5, 29), 7, 2, "chords", False, (0, 0))
+BACKGROUND = Role("background", 2, (1, 3), (12, 26), 7, 2, SINGLE, True, (0, 0))
+CHORDS = Role("chords", 3, (1, 3), (5, 29), 7, 2, "chords", True, (0, 0))
 LOW = Role("low", 4, (1, 4), (0, 17), 12, 4, SINGLE, False, (0, 0))
 ROLES: dict[str, Role] = {role.name: role for role in (LEAD, COUNTER, BACKGROUND, CHORDS, LOW)}
 

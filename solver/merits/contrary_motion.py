@@ -1,6 +1,6 @@
 """Contrary motion of the lead and the low part where they move together.
 
-Unit: places where both start a note and go opposite ways, less those where they go the same way. Huron 2001 (Music
+Unit: strong beats on which both start a note, coming from opposite ways, less those where they come the same way. Huron 2001 (Music
 Perception 19(1)): lines stay apart by avoiding similar motion.
 """
 
@@ -23,11 +23,13 @@ def pair(plan: Plan) -> tuple[PartPlan, PartPlan] | None:
     return (leads[0], plan.bass) if leads and plan.bass is not None else None
 
 
-def meetings(upper: Onsets, lower: Onsets) -> Iterator[tuple[int, int]]:
-    """Index pairs of notes that start together, each part having a note before (around the loop)."""
+def meetings(plan: Plan, upper: Onsets, lower: Onsets) -> Iterator[tuple[int, int]]:
+    """Index pairs of notes that start together on a strong beat, each with a note before (around the loop)."""
     index_of = {onset: index for index, onset in enumerate(lower)}
     if len(upper) > 1 and len(lower) > 1:
-        yield from ((index, index_of[onset]) for index, onset in enumerate(upper) if onset in index_of)
+        for index, onset in enumerate(upper):
+            if onset in index_of and onset % plan.metre.grid in plan.metre.strong:
+                yield index, index_of[onset]
 
 
 def _ways(heard: Heard) -> list[int]:
@@ -37,7 +39,7 @@ def _ways(heard: Heard) -> list[int]:
         return []
     upper, lower = (heard.of(part) for part in parts)
     ways = []
-    for i, j in meetings(tuple(s.onset for s in upper), tuple(s.onset for s in lower)):
+    for i, j in meetings(heard.plan, heard.onsets[parts[0].name], heard.onsets[parts[1].name]):
         product = direction(upper[i - 1].top, upper[i].top) * direction(lower[j - 1].top, lower[j].top)
         ways.append(-product)
     return ways
@@ -63,7 +65,7 @@ def reward(model) -> Reward:  # noqa: ANN001
     slots = model.skeleton.slots
     count: dict[tuple[int, int, int, int], int] = {}
     onsets = model.skeleton.onsets
-    for i, j in meetings(onsets[upper.name], onsets[lower.name]):
+    for i, j in meetings(model.plan, onsets[upper.name], onsets[lower.name]):
         key = (slots[upper.name][i - 1].home, slots[upper.name][i].home, slots[lower.name][j - 1].home, slots[lower.name][j].home)
         count[key] = count.get(key, 0) + 1
     for (a, b, c, d), times in count.items():
@@ -84,8 +86,8 @@ def sentence(heard: Heard) -> str:
     """How often they part."""
     ways = _ways(heard)
     if not ways:
-        return "lead and low part never start a note together"
-    return f"where both start a note they go opposite ways {ways.count(1)} times and the same way {ways.count(-1)} times"
+        return "lead and low part never start a note together on a strong beat"
+    return f"where both start a note on a strong beat they come from opposite ways {ways.count(1)} times and from the same way {ways.count(-1)} times"
 
 
 MERIT = Merit(NAME, lambda plan: pair(plan) is not None, measure, best, sentence, reward)

@@ -43,7 +43,7 @@ class Measured:
         return self.best > self.chance
 
     def points(self, count: int) -> float:
-        """0 to 100; a count below chance has none."""
+        """0 to 100; a count below chance is shown as 0, though the total counts what it lacks."""
         if not self.is_open:
             return 100.0
         return max(0.0, min(100.0, 100 * (count - self.chance) / (self.best - self.chance)))
@@ -52,7 +52,7 @@ class Measured:
         """Thousandths of the total that a count is worth."""
         if not self.is_open:
             return self.step
-        return max(0, self.step * (count - self.chance))
+        return self.step * (count - self.chance)
 
 
 @dataclass(frozen=True)

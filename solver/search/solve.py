@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 from ortools.sat.python import cp_model
 
@@ -32,26 +33,23 @@ class Solved:
     decided: bool  # whether it is known if there is any arrangement
 
 
-def post_objective(model: PitchModel, scale: Scale, floors: bool) -> None:
-    """Maximise the total. With ``floors`` no merit may fall below what chance reaches, where 0 points begin."""
-    terms: list[tuple[int, cp_model.IntVar]] = []
+def post_objective(model: PitchModel, scale: Scale) -> None:
+    """Maximise the total, as far as pitches decide it."""
+    variables: list[cp_model.IntVar] = []
+    coefficients: list[int] = []
     constant = 0
-    heard_free = [entry for entry in scale.measured if entry.merit.reward is not None]
-    for entry in heard_free:
+    for entry in scale.measured:
         if entry.merit.reward is None:
             continue
         if not entry.is_open:
             constant += entry.step
             continue
         reward = entry.merit.reward(model)
-        count = cp_model.LinearExpr.weighted_sum(
-            [variable for _, variable in reward.terms], [coefficient for coefficient, _ in reward.terms]
-        )
-        if floors:
-            model.cp.add(count + reward.constant >= entry.chance)
-        terms += [(entry.step * coefficient, variable) for coefficient, variable in reward.terms]
+        for coefficient, variable in reward.terms:
+            variables.append(variable)
+            coefficients.append(entry.step * coefficient)
         constant += entry.step * (reward.constant - entry.chance)
-    model.cp.maximize(cp_model.LinearExpr.weighted_sum([v for _, v in terms], [c for c, _ in terms]) + constant)
+    model.cp.maximize(cp_model.LinearExpr.weighted_sum(variables, coefficients) + constant)
 
 
 def rhythm_worth(plan: Plan, scale: Scale, skeleton: Skeleton) -> int:
@@ -63,18 +61,51 @@ def rhythm_worth(plan: Plan, scale: Scale, skeleton: Skeleton) -> int:
     )
 
 
-class _Watch(cp_model.CpSolverSolutionCallback):
-    """Tells of each solution as it is found, and stops the solver when asked to."""
+class Watch:
+    """Ends all running solvers when it is asked to; ``due`` is looked at every tenth of a second."""
 
-    def __init__(self, found: Callable[[], None], stop: Callable[[], bool]) -> None:
+    def __init__(self, due: Callable[[], bool]) -> None:
+        self._due = due
+        self._running: set[cp_model.CpSolver] = set()
+        self._lock = threading.Lock()
+        self._closed = threading.Event()
+        self.stopped = False
+        self._thread = threading.Thread(target=self._look, daemon=True)
+        self._thread.start()
+
+    def _look(self) -> None:
+        while not self._closed.wait(0.1):
+            if self.stopped or self._due():
+                self.stopped = True
+                with self._lock:
+                    for solver in self._running:
+                        solver.stop_search()
+
+    def solve(self, solver: cp_model.CpSolver, model: cp_model.CpModel, callback: cp_model.CpSolverSolutionCallback) -> int:
+        """Solve under watch; returns the status."""
+        with self._lock:
+            self._running.add(solver)
+        try:
+            return solver.solve(model, callback)
+        finally:
+            with self._lock:
+                self._running.discard(solver)
+
+    def close(self) -> None:
+        """Stop watching."""
+        self._closed.set()
+        self._thread.join()
+
+
+class _Told(cp_model.CpSolverSolutionCallback):
+    """Tells of each solution's objective as it is found."""
+
+    def __init__(self, found: Callable[[int], None]) -> None:
         super().__init__()
         self._found = found
-        self._stop = stop
 
     def on_solution_callback(self) -> None:
-        self._found()
-        if self._stop():
-            self.stop_search()
+        self._found(round(self.objective_value))
 
 
 def solver_for(limit: float) -> cp_model.CpSolver:
@@ -89,36 +120,33 @@ def solver_for(limit: float) -> cp_model.CpSolver:
 def solve_skeleton(
     plan: Plan,
     skeleton: Skeleton,
-    weights: Mapping[str, int],
+    watch: Watch,
     *,
     limit: float = LIMIT,
-    found: Callable[[], None] = lambda: None,
-    stop: Callable[[], bool] = lambda: False,
+    found: Callable[[int], None] = lambda total: None,
     extra: Callable[[PitchModel], None] = lambda model: None,
 ) -> Solved:
     """The best arrangement of a skeleton.
 
-    ``found`` is called at each solution, ``stop`` ends the search where it returns true, ``extra`` posts what is to
-    hold besides the rules. An arrangement in which a merit is worse than chance is given only where there is no other.
+    ``found`` is told the total of each solution, ``watch`` may end the search, ``extra`` posts what is to hold besides
+    the rules.
     """
-    scale = scale_for(plan, skeleton, weights)
-    undecided = False
-    for floors in (True, False):
-        try:
-            model = PitchModel(plan, skeleton)
-        except NoState:
-            return Solved(skeleton, scale, None, 0, 0, False, True)
-        extra(model)
-        post_objective(model, scale, floors)
-        solver = solver_for(limit)
-        status = solver.solve(model.cp, _Watch(found, stop))
-        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            arrangement = arrangement_from(plan, skeleton, model.read(solver.value))
-            total = scale.total(scale.counts(Heard(plan, arrangement)))
-            bound = round(solver.best_objective_bound) + rhythm_worth(plan, scale, skeleton)
-            return Solved(skeleton, scale, arrangement, total, max(bound, total), status == cp_model.OPTIMAL and floors, True)
-        if status == cp_model.UNKNOWN:
-            undecided = True
-        if stop():
-            break
-    return Solved(skeleton, scale, None, 0, 0, False, not undecided)
+    scale = scale_for(plan, skeleton, plan.weights)
+    nothing = Solved(skeleton, scale, None, 0, 0, False, False)
+    if watch.stopped:
+        return nothing
+    try:
+        model = PitchModel(plan, skeleton)
+    except NoState:
+        return replace(nothing, decided=True)
+    extra(model)
+    post_objective(model, scale)
+    worth = rhythm_worth(plan, scale, skeleton)
+    solver = solver_for(limit)
+    status = watch.solve(solver, model.cp, _Told(lambda total: found(total + worth)))
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return replace(nothing, decided=status == cp_model.INFEASIBLE)
+    arrangement = arrangement_from(plan, skeleton, model.read(solver.value))
+    total = scale.total(scale.counts(Heard(plan, arrangement)))
+    bound = max(round(solver.best_objective_bound) + worth, total)
+    return Solved(skeleton, scale, arrangement, total, bound, status == cp_model.OPTIMAL, True)

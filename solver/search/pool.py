@@ -1,0 +1,178 @@
+"""From a plan to several ranked arrangements: skeletons solved side by side, kept apart, ranked.
+
+Nothing depends on the clock unless ``seconds`` is given, and nothing on the number of cores: skeletons are solved in
+batches of a fixed size, and their results are looked at in the skeletons' order.
+"""
+
+from __future__ import annotations
+
+import os
+import threading
+import time
+from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field, replace
+from itertools import islice
+
+from solver.arrangement import Arrangement, Ranked
+from solver.brief.plan import Plan
+from solver.check import breaches
+from solver.heard import Heard
+from solver.rhythm.skeleton import Skeleton
+from solver.rhythm.skeletons import NoRhythm, skeletons
+from solver.search.portrait import portraits
+from solver.search.scale import UNIT
+from solver.search.solve import Solved, Watch, solve_skeleton
+from solver.search.variety import is_apart, post_apart
+
+# Skeletons tried without success before the search gives up, and at most for each arrangement that is asked for.
+TRIED_IN_VAIN = 36
+TRIED_EACH = 4
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far the search is: skeletons done of those begun, the best total (0 to 100) so far, arrangements in hand."""
+
+    skeletons_done: int
+    skeletons: int
+    best: float | None
+    found: int
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What the search found, best first."""
+
+    arrangements: tuple[Ranked, ...]
+    tried: int
+    undecided: int
+    exhausted: bool
+    interrupted: bool
+    remarks: tuple[str, ...] = ()
+
+
+class NoArrangement(Exception):
+    """No arrangement satisfies the brief; the message says how far the search went. ``undecided`` counts skeletons of
+    which it is not known."""
+
+    def __init__(self, message: str, undecided: int = 0) -> None:
+        super().__init__(message)
+        self.undecided = undecided
+
+
+class BrokenRule(Exception):
+    """The search returned what the check refuses: an error of this program. The message names the rule."""
+
+
+def arrange(
+    plan: Plan,
+    *,
+    count: int | None = None,
+    seed: int | None = None,
+    seconds: float | None = None,
+    cores: int | None = None,
+    on_progress: Callable[[Progress], None] = lambda progress: None,
+    on_arrangement: Callable[[Ranked], None] = lambda ranked: None,
+    stop: Callable[[], bool] = lambda: False,
+) -> Outcome:
+    """``count`` arrangements, different enough to be worth hearing, or as many as exist.
+
+    ``seconds`` limits the wait and gives up sameness; ``stop`` is asked often and ends the search with what is done.
+    Raises NoArrangement where there is none, BrokenRule for an error of this program.
+    """
+    deadline = None if seconds is None else time.monotonic() + seconds
+    watch = Watch(lambda: stop() or (deadline is not None and time.monotonic() >= deadline))
+    search = _Search(plan, count or plan.count, watch, on_progress, on_arrangement)
+    try:
+        stream = skeletons(plan, plan.seed if seed is None else seed)
+        search.run(stream, cores or os.cpu_count() or 1)
+    except NoRhythm as error:
+        raise NoArrangement(str(error)) from None
+    finally:
+        watch.close()
+    return search.outcome(interrupted=watch.stopped)
+
+
+@dataclass
+class _Search:
+    plan: Plan
+    count: int
+    watch: Watch
+    on_progress: Callable[[Progress], None]
+    on_arrangement: Callable[[Ranked], None]
+    kept: list[Ranked] = field(default_factory=list)
+    tried: int = 0
+    begun: int = 0
+    undecided: int = 0
+    best: int | None = None
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def run(self, stream: Iterable[Skeleton], cores: int) -> None:
+        source = iter(stream)
+        solved: list[Skeleton] = []
+        with ThreadPoolExecutor(max_workers=cores) as pool:
+            while len(self.kept) < self.count and not self.watch.stopped and not self._in_vain():
+                batch = list(islice(source, self.count))
+                if not batch:
+                    break
+                self.begun += len(batch)
+                for skeleton, result in zip(batch, pool.map(self._solve, batch), strict=True):
+                    solved += [skeleton] if result.arrangement is not None else []
+                    self._take(result)
+            # The rhythms have run out: other melodies on the same rhythms, one after the other.
+            fresh = True
+            while fresh and solved and len(self.kept) < self.count and not self.watch.stopped:
+                fresh = False
+                for skeleton in solved:
+                    if len(self.kept) < self.count and not self.watch.stopped:
+                        before = len(self.kept)
+                        self._take(self._solve(skeleton, [ranked.arrangement for ranked in self.kept]))
+                        fresh = fresh or len(self.kept) > before
+
+    def _in_vain(self) -> bool:
+        if not self.kept:
+            return self.tried >= TRIED_IN_VAIN
+        return self.tried >= TRIED_EACH * self.count
+
+    def _solve(self, skeleton: Skeleton, apart_from: list[Arrangement] | None = None) -> Solved:
+        return solve_skeleton(
+            self.plan, skeleton, self.watch, found=self._found, extra=lambda model: post_apart(model, apart_from or [])
+        )
+
+    def _found(self, total: int) -> None:
+        with self.lock:
+            if self.best is None or total > self.best:
+                self.best = total
+        self._tell()
+
+    def _tell(self) -> None:
+        best = None if self.best is None else self.best / UNIT
+        self.on_progress(Progress(self.tried, self.begun, best, len(self.kept)))
+
+    def _take(self, solved: Solved) -> None:
+        self.tried += 1
+        self.undecided += not solved.decided
+        if solved.arrangement is not None and solved.scale is not None and len(self.kept) < self.count:
+            broken = breaches(self.plan, solved.arrangement)
+            if broken:
+                raise BrokenRule(broken[0].line(self.plan))
+            if is_apart(self.plan, solved.arrangement, [ranked.arrangement for ranked in self.kept]):
+                marks = solved.scale.marks(Heard(self.plan, solved.arrangement))
+                ranked = Ranked(solved.arrangement, solved.total / UNIT, solved.bound / UNIT, solved.proved, marks)
+                self.kept.append(ranked)
+                self.on_arrangement(ranked)
+        self._tell()
+
+    def outcome(self, interrupted: bool) -> Outcome:
+        if not self.kept:
+            if interrupted:
+                return Outcome((), self.tried, self.undecided, False, True)
+            raise NoArrangement(f"no arrangement in {self.tried} rhythms keeps every rule", self.undecided)
+        order = sorted(range(len(self.kept)), key=lambda index: (-self.kept[index].total, index))
+        ranked = [self.kept[index] for index in order]
+        sentences = portraits(self.plan, [entry.arrangement for entry in ranked])
+        finished = tuple(replace(entry, summary=sentence) for entry, sentence in zip(ranked, sentences, strict=True))
+        fewer = len(finished) < self.count and not interrupted
+        remarks = (f"only {len(finished)} of {self.count} arrangements: no more are far enough apart",) if fewer else ()
+        return Outcome(finished, self.tried, self.undecided, fewer, interrupted, remarks)

@@ -1,0 +1,82 @@
+"""One plain sentence on what sets an arrangement apart from the others of its take."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from solver.arrangement import Arrangement
+from solver.brief.plan import PartPlan, Plan
+from solver.heard import Heard
+from solver.merits.motif_returns import direction
+from solver.music.metre import longuet_higgins_lee
+from solver.music.pitch import note_name
+
+Traits = tuple[str, ...]
+
+
+def portraits(plan: Plan, arrangements: Sequence[Arrangement]) -> list[str]:
+    """A sentence for each: the two or three of its traits that the fewest others share."""
+    traits = [_traits(Heard(plan, arrangement)) for arrangement in arrangements]
+    common = Counter(trait for own in traits for trait in set(own))
+    sentences = []
+    for own in traits:
+        rarest = sorted(range(len(own)), key=lambda index: (common[own[index]], index))[:3]
+        sentences.append("; ".join(own[index] for index in sorted(rarest)))
+    return sentences
+
+
+def _traits(heard: Heard) -> Traits:
+    plan, traits = heard.plan, []
+    bass = plan.bass
+    if bass is not None and heard.of(bass):
+        traits.append(_walk(heard, bass))
+    lead = (plan.with_role("lead") or plan.by_rank)[0]
+    if len(heard.of(lead)) > 1:
+        traits += [_opening(heard, lead), _ending(heard, lead), _pulse(heard, lead)]
+    traits += [_own(heard, part) for part in plan.with_role("background") if heard.of(part)]
+    return tuple(traits)
+
+
+def _name(plan: Plan, pitch: int) -> str:
+    return note_name(pitch, plan.key.prefers_flats)
+
+
+def _walk(heard: Heard, bass: PartPlan) -> str:
+    """Where the first low notes of the bars go in the first pass through the chords."""
+    firsts: dict[int, int] = {}
+    for stroke in heard.of(bass):
+        if heard.plan.span_at(stroke.onset).pass_index == 0:
+            firsts.setdefault(heard.plan.bar_of(stroke.onset), stroke.pitches[0])
+    pitches = list(firsts.values())
+    first, last = _name(heard.plan, pitches[0]), _name(heard.plan, pitches[-1])
+    ways = {direction(a, b) for a, b in zip(pitches, pitches[1:], strict=False)} - {0}
+    if not ways:
+        return f"{bass.name} stays on {first}"
+    if len(ways) == 1:
+        return f"{bass.name} walks {'up' if ways == {1} else 'down'} from {first} to {last}"
+    return f"{bass.name} goes from {first} by {_name(heard.plan, max(pitches, key=lambda p: abs(p - pitches[0])))} to {last}"
+
+
+def _opening(heard: Heard, lead: PartPlan) -> str:
+    strokes = heard.of(lead)[:4]
+    return f"{lead.name} opens with " + " ".join(_name(heard.plan, stroke.top) for stroke in strokes)
+
+
+def _ending(heard: Heard, lead: PartPlan) -> str:
+    a, b = heard.of(lead)[-2:]
+    way = {1: "turns up", -1: "turns down", 0: "stays"}[direction(a.top, b.top)]
+    return f"{lead.name} {way} at the end"
+
+
+def _pulse(heard: Heard, lead: PartPlan) -> str:
+    plan = heard.plan
+    bars = longuet_higgins_lee(heard.onsets[lead.name], plan.metre, plan.bars) / plan.bars
+    notes = len(heard.of(lead)) / plan.bars
+    return f"{lead.name} has {notes:.3g} notes a bar and a syncopation of {bars:.2g}"
+
+
+def _own(heard: Heard, part: PartPlan) -> str:
+    tops = Counter(stroke.top for stroke in heard.of(part))
+    most = max(tops, key=lambda pitch: (tops[pitch], pitch))
+    return f"{part.name} leans on {_name(heard.plan, most)}"
