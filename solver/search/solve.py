@@ -114,6 +114,8 @@ def solver_for(limit: float) -> cp_model.CpSolver:
     solver.parameters.num_workers = 1
     solver.parameters.linearization_level = 2
     solver.parameters.max_deterministic_time = limit
+    # Its own handler of Ctrl-C aborts the process where solvers run in several threads; the command has one.
+    solver.parameters.catch_sigint_signal = False
     return solver
 
 
