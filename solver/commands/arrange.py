@@ -1,0 +1,100 @@
+"""``sennit arrange``: solves a brief and writes the next take."""
+
+from __future__ import annotations
+
+import math
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from solver.commands.ending import WRONG, Ending, input_errors
+
+if TYPE_CHECKING:
+    from solver.arrangement import Ranked
+    from solver.brief.plan import Plan
+    from solver.brief.source import Source
+    from solver.commands.interrupt import Interrupt
+    from solver.commands.searching import Request, Searched
+    from solver.take import OpenTake
+
+MOST = 100  # arrangements, as in a brief
+LARGEST_SEED = 2**31 - 1
+NO_NAMES = ("", ".", "..")
+
+
+def _time_to_wait(context: click.Context, parameter: click.Parameter, value: float | None) -> float | None:
+    if value is not None and not (math.isfinite(value) and value > 0):
+        raise click.BadParameter(f"{value:g} is no time to wait; write seconds above 0, such as 20")
+    return value
+
+
+@click.command(short_help="Solve a brief and write the next take.")
+@click.argument("brief", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", default=Path("out"), help="Where takes go: out.")
+@click.option("--count", type=click.IntRange(1, MOST), metavar="N", help="Arrangements to look for.")
+@click.option("--seed", type=click.IntRange(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
+@click.option("--time", "seconds", type=float, callback=_time_to_wait, metavar="SECONDS", help="Search no longer.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+def arrange(brief: Path, out: Path, count: int | None, seed: int | None, seconds: float | None, as_json: bool) -> int:
+    """Solve BRIEF and write the next take, best arrangement first: DIR/NAME/take-001 and on.
+
+    Ctrl-C keeps what is done. Fewer arrangements than asked for, where no more exist, is said and is no error. The
+    same brief, seed and version give the same bytes, unless --time cuts the search short.
+    """
+    from solver.brief.planning import plan_from
+    from solver.brief.reader import read_brief
+    from solver.commands.interrupt import Interrupt
+    from solver.commands.printing import print_json
+    from solver.commands.results import print_results, result_data
+    from solver.commands.searching import Request
+    from solver.take import TakeHeader, complete_unfinished, open_take, read_take
+
+    with Interrupt() as interrupt, input_errors():
+        source = read_brief(brief)
+        plan = plan_from(source)
+        folder = out / takes_name(source)
+        for completed in complete_unfinished(folder, lambda remark: click.echo(remark, err=True)):
+            click.echo(f"{completed}: completed from a command that was cut short", err=True)
+        request = Request(count or plan.count, plan.seed if seed is None else seed, seconds)
+        options = {"count": count, "time": seconds}
+        with open_take(folder, TakeHeader(source.name, source.text, request.seed, options), plan) as take:
+            searched, made = _fill(plan, take, request, interrupt)
+        sound = read_take(made).sound if made else None
+        if as_json:
+            facts = {"brief": str(brief), "seed": request.seed, "asked": request.count, "remarks": searched.remarks}
+            results = result_data(searched.arrangements, made) if made else []
+            print_json({"take": str(made) if made else None, **facts, "sound": sound, "arrangements": results})
+        elif made and sound:
+            print_results(searched.arrangements, made, sound, searched.remarks)
+        if not made:
+            raise Ending(searched.code, f"{brief}: {searched.remarks[0]}")
+        return searched.code
+
+
+def takes_name(source: Source) -> str:
+    """The folder's name for a brief's takes. Raises Ending where the file's name cannot give one."""
+    if source.name in NO_NAMES:
+        raise Ending(WRONG, f"{source.path}: takes cannot be kept under this name; rename the file to NAME.toml")
+    return source.name
+
+
+def _fill(plan: Plan, take: OpenTake, request: Request, interrupt: Interrupt) -> tuple[Searched, Path | None]:
+    """Search, and finish the take with what is found; None where nothing is."""
+    from solver.commands.progress import ProgressLine, shown
+    from solver.commands.searching import search
+    from solver.commands.warming import Warming
+
+    deadline = None if request.seconds is None else time.monotonic() + request.seconds
+    line = ProgressLine(request.count, interrupt, deadline)
+    with Warming() as warming, shown(line):
+
+        def keep(ranked: Ranked) -> None:
+            take.add(ranked)
+            warming.begin()
+
+        searched = search(plan, request, interrupt, line.search, keep)
+        if not searched.arrangements:
+            return searched, None
+        return searched, take.finish(list(searched.arrangements), line.writing)

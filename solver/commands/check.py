@@ -1,0 +1,101 @@
+"""``sennit check``: says whether a brief can be satisfied, or holds a MIDI file against it rule by rule."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from solver.commands.ending import DONE, REFUSED, Ending, input_errors
+from solver.commands.printing import Column, print_json, print_line, print_table
+
+if TYPE_CHECKING:
+    from solver.brief.plan import Plan
+    from solver.rules.rule import Breach
+
+COLUMNS = (
+    Column("part"),
+    Column("bar", right=True),
+    Column("beat", right=True),
+    Column("rule", wraps=True),
+    Column("why", wraps=True),
+)
+TOGETHER = "all"  # stands for the part where a rule is about the parts together
+
+
+@click.command(short_help="Hold a brief, or a MIDI file against it, to the rules.")
+@click.argument("brief", type=click.Path(path_type=Path))
+@click.argument("midi", metavar="[FILE.mid]", required=False, type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+def check(brief: Path, midi: Path | None, as_json: bool) -> int:
+    """Say whether BRIEF can be satisfied. With FILE.mid: hold that file against it, rule by rule.
+
+    Any MIDI file of the brief's parts will do, one edited by hand as well. Breaches are listed with part, bar and beat.
+    """
+    from solver.brief.planning import plan_from
+    from solver.brief.reader import read_brief
+
+    with input_errors():
+        plan = plan_from(read_brief(brief))
+        if midi is None:
+            return _check_brief(brief, plan, as_json)
+        return _check_file(brief, plan, midi, as_json)
+
+
+def _check_brief(brief: Path, plan: Plan, as_json: bool) -> int:
+    from solver.commands.interrupt import Interrupt
+    from solver.commands.progress import ProgressLine, shown
+    from solver.commands.searching import Request, search
+
+    with Interrupt() as interrupt:
+        line = ProgressLine(1, interrupt)
+        with shown(line):
+            # The first solution of any rhythm is an answer; that it could be better does not matter here.
+            searched = search(plan, Request(1, plan.seed), interrupt, line.search, enough=lambda: line.best is not None)
+    found = bool(searched.arrangements)
+    satisfiable = True if found else False if searched.code == REFUSED else None
+    reason = "" if found else searched.remarks[0]
+    if as_json:
+        print_json({"brief": str(brief), "satisfiable": satisfiable, "reason": reason})
+    elif found:
+        print_line(f"{brief}: can be satisfied")
+    if not found:
+        raise Ending(searched.code, f"{brief}: {reason}")
+    return DONE
+
+
+def _check_file(brief: Path, plan: Plan, midi: Path, as_json: bool) -> int:
+    from solver.check import breaches
+    from solver.export.midi_reading import read_midi
+
+    reading = read_midi(midi, plan)
+    found = breaches(plan, reading.arrangement)
+    if as_json:
+        rows = [_data(plan, breach) for breach in found]
+        print_json({"brief": str(brief), "file": str(midi), "remarks": reading.remarks, "breaches": rows})
+        return REFUSED if found else DONE
+    for remark in reading.remarks:
+        print_line(f"{midi}: {remark}")
+    if found:
+        print_table(COLUMNS, [_row(plan, breach) for breach in found])
+        print_line()
+        rules = len({breach.rule for breach in found})
+        print_line(f"{midi}: {_count(len(found), 'breach', 'breaches')} of {_count(rules, 'rule', 'rules')}")
+        return REFUSED
+    print_line(f"{midi}: keeps every rule of {brief}")
+    return DONE
+
+
+def _data(plan: Plan, breach: Breach) -> dict[str, Any]:
+    bar, beat = plan.metre.bar_and_beat(breach.slot)
+    return {"rule": breach.rule, "part": breach.part, "bar": bar, "beat": beat, "why": breach.why}
+
+
+def _row(plan: Plan, breach: Breach) -> tuple[str, ...]:
+    bar, beat = plan.metre.bar_and_beat(breach.slot)
+    return breach.part or TOGETHER, str(bar), f"{beat:g}", breach.rule, breach.why
+
+
+def _count(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"

@@ -1,0 +1,51 @@
+"""Tables, lines and JSON on standard output. Colour codes only where that is a terminal."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of a table. One that ``wraps`` gives way where the terminal is narrow, the others keep their width."""
+
+    title: str
+    wraps: bool = False
+    right: bool = False
+
+
+def print_table(columns: Iterable[Column], rows: Iterable[Iterable[str]]) -> None:
+    """Print rows below a header, with no other lines around them."""
+    from rich.box import SIMPLE_HEAD
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(box=SIMPLE_HEAD, pad_edge=False, show_edge=False)
+    for column in columns:
+        justify = "right" if column.right else "left"
+        table.add_column(column.title, justify=justify, no_wrap=not column.wraps, overflow="fold", vertical="top")
+    for row in rows:
+        table.add_row(*(Text(cell) for cell in row))
+    _console().print(table)
+
+
+def print_line(text: str = "") -> None:
+    """Print a line as it is, however long."""
+    _console().print(text, markup=False, highlight=False, soft_wrap=True)
+
+
+def print_json(value: Any) -> None:
+    """Print one JSON object, in ASCII, so that it can be read under any encoding."""
+    print(json.dumps(value, indent=1, allow_nan=False))
+
+
+def _console() -> Console:
+    from rich.console import Console
+
+    return Console(highlight=False)

@@ -1,0 +1,95 @@
+"""Running the search for a command: what it found, or why it found nothing and how the command ends then."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from solver.arrangement import Ranked
+from solver.commands.ending import DONE, INTERRUPTED, REFUSED, UNDECIDED, Ending
+from solver.commands.interrupt import Interrupt
+
+if TYPE_CHECKING:
+    from solver.brief.plan import Plan
+    from solver.search.pool import Outcome, Progress
+
+
+@dataclass(frozen=True)
+class Request:
+    """What is asked of the search; ``seconds`` limits the wait."""
+
+    count: int
+    seed: int
+    seconds: float | None = None
+
+
+@dataclass(frozen=True)
+class Searched:
+    """What came of a search: arrangements, best first, what to say about it, and the exit code.
+
+    Without arrangements ``remarks`` holds the one reason, as a sentence without its subject.
+    """
+
+    arrangements: tuple[Ranked, ...]
+    code: int
+    remarks: tuple[str, ...]
+
+
+def search(
+    plan: Plan,
+    request: Request,
+    interrupt: Interrupt,
+    on_progress: Callable[[Progress], None],
+    on_arrangement: Callable[[Ranked], None] = lambda ranked: None,
+    enough: Callable[[], bool] = lambda: False,
+) -> Searched:
+    """Search until as many are found as asked for, no more exist, time is up, Ctrl-C comes, or there are ``enough``.
+
+    Raises Ending where the search breaks a rule of its own.
+    """
+    from solver.search.pool import BrokenRule, NoArrangement, arrange
+
+    try:
+        outcome = arrange(
+            plan,
+            count=request.count,
+            seed=request.seed,
+            seconds=request.seconds,
+            on_progress=on_progress,
+            on_arrangement=on_arrangement,
+            stop=lambda: interrupt.asked or enough(),
+        )
+    except NoArrangement as none:
+        if none.undecided:
+            return _undecided(str(none), request)
+        return Searched((), REFUSED, (f"cannot be satisfied: {none}; loosen what it asks for",))
+    except BrokenRule as broken:
+        message = (
+            f"sennit: an error of this program, the search broke a rule: {broken}; please report it with the brief"
+        )
+        raise Ending(REFUSED, message) from broken
+    if outcome.arrangements:
+        return _found(outcome, request, interrupt)
+    if interrupt.asked:
+        return Searched((), INTERRUPTED, ("interrupted before the first arrangement was found",))
+    return _undecided(f"{outcome.tried} rhythms tried", request)
+
+
+def _found(outcome: Outcome, request: Request, interrupt: Interrupt) -> Searched:
+    found = len(outcome.arrangements)
+    remarks = list(outcome.remarks)
+    if interrupt.asked:
+        remarks.append(f"interrupted: {found} of {request.count} arrangements are done and kept")
+    elif found < request.count and not outcome.exhausted:
+        remarks.append(f"time is up: {found} of {request.count} arrangements are done")
+    if request.seconds is not None:
+        remarks.append("with a limit of time the same brief and seed may give others on another day")
+    return Searched(outcome.arrangements, INTERRUPTED if interrupt.asked else DONE, tuple(remarks))
+
+
+def _undecided(how_far: str, request: Request) -> Searched:
+    if request.seconds is not None:
+        return Searched((), UNDECIDED, (f"undecided when time ran out: {how_far}; give it more --time",))
+    reason = f"undecided within the search's limit: {how_far}; try another --seed or ask for less"
+    return Searched((), UNDECIDED, (reason,))
