@@ -59,7 +59,9 @@ def main() -> None:
     try:
         sys.stdout.flush()
     except OSError as error:
-        code = _unwritten(error)
+        # The interpreter flushes standard output once more when it ends, and would complain in words of its own.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = code if code == WRONG else _unwritten(error)
     sys.exit(code)
 
 
@@ -97,10 +99,8 @@ def _usage_line(error: click.ClickException) -> str:
 
 
 def _unwritten(error: OSError) -> int:
-    """A file that the system refuses, or an output that nobody reads any more."""
+    """A file that the system refuses, or an output that nobody reads any more, which needs no words."""
     if isinstance(error, BrokenPipeError):
-        # The interpreter flushes standard output once more when it ends; nobody is left to read that.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return WRONG
     place = f"{error.filename}: " if error.filename else f"{NAME}: "
     return _say(f"{place}{(error.strerror or str(error)).lower()}; check the path, its permissions and the disk", WRONG)

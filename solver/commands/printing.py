@@ -5,10 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
-
-if TYPE_CHECKING:
-    from rich.console import Console
+from typing import Any
 
 
 @dataclass(frozen=True)
@@ -32,12 +29,12 @@ def print_table(columns: Iterable[Column], rows: Iterable[Iterable[str]]) -> Non
         table.add_column(column.title, justify=justify, no_wrap=not column.wraps, overflow="fold", vertical="top")
     for row in rows:
         table.add_row(*(Text(cell) for cell in row))
-    _console().print(table)
+    _print(table)
 
 
 def print_line(text: str = "") -> None:
     """Print a line as it is, however long."""
-    _console().print(text, markup=False, highlight=False, soft_wrap=True)
+    _print(text, soft_wrap=True)
 
 
 def print_json(value: Any) -> None:
@@ -45,7 +42,11 @@ def print_json(value: Any) -> None:
     print(json.dumps(value, indent=1, allow_nan=False))
 
 
-def _console() -> Console:
+def _print(content: Any, soft_wrap: bool = False) -> None:
+    """Print as the terminal can show it. Raises OSError where that fails, which the library alone would not tell."""
     from rich.console import Console
 
-    return Console(highlight=False)
+    console = Console(markup=False, highlight=False, emoji=False)
+    with console.capture() as capture:
+        console.print(content, soft_wrap=soft_wrap)
+    print(capture.get(), end="")

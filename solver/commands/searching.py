@@ -73,7 +73,8 @@ def search(
         return _found(outcome, request, interrupt)
     if interrupt.asked:
         return Searched((), INTERRUPTED, ("interrupted before the first arrangement was found",))
-    return _undecided(f"{outcome.tried} rhythms tried", request)
+    tried = "1 rhythm" if outcome.tried == 1 else f"{outcome.tried} rhythms"
+    return _undecided(f"{tried} tried", request)
 
 
 def _found(outcome: Outcome, request: Request, interrupt: Interrupt) -> Searched:
