@@ -2,12 +2,27 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 import time
+from pathlib import Path
 
 import pytest
 
 from solver.commands.progress import ProgressLine, shown
 from solver.search.pool import Progress
+from tests.commands.fake_search import write_brief
+
+ROOT = Path(__file__).parents[2]
+SCRIPT = """
+import sys
+import solver.search.pool
+from tests.commands.fake_search import FakeSearch
+solver.search.pool.arrange = FakeSearch(found=1)
+from solver.cli import main
+main()
+"""
 
 
 def test_what_it_says() -> None:
@@ -39,3 +54,25 @@ def test_there_is_none_where_nobody_looks(capsys: pytest.CaptureFixture[str]) ->
     with shown(ProgressLine(6, lambda: False)) as line:
         line.search(Progress(1, 6, 50.0, 1))
     assert capsys.readouterr() == ("", "")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
+def test_it_is_shown_on_a_terminal_and_gone_in_the_end(tmp_path: Path) -> None:
+    brief = write_brief(tmp_path)
+    terminal, end = os.openpty()
+    with os.fdopen(terminal, "rb", buffering=0) as screen:
+        done = subprocess.run(
+            [sys.executable, "-c", SCRIPT, "arrange", str(brief), "--out", str(tmp_path)],
+            stdout=subprocess.PIPE,
+            stderr=end,
+            text=True,
+            check=True,
+            cwd=ROOT,
+            env={**os.environ, "TERM": "xterm", "SENNIT_SOUNDFONT": ""},
+        )
+        shown = os.read(screen.fileno(), 1 << 20).decode()
+        os.close(end)
+    assert "counting out the rhythms" in shown
+    assert shown.endswith("\x1b[2K")  # the line is wiped
+    assert "rhythms" not in done.stdout
+    assert "\x1b" not in done.stdout
