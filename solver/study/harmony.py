@@ -1,0 +1,164 @@
+"""Chords in time: the fewest that explain the notes, and the pass, the stretch after which they start again.
+
+For each length that a pass may have, the units at the same place in it are added up and the best path through the
+chords is found (Viterbi): what a chord explains, less what it costs beforehand and what each change costs. The length
+wins that explains the whole loop best for its costs: a list that is given once and heard twice costs less than two.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from solver.study.chord_fit import Candidate, candidates, costs, fits, missing_costs
+from solver.study.evidence import Evidence, Unit, evidence_of
+from solver.study.loop import Loop
+
+if TYPE_CHECKING:
+    import numpy
+
+CHANGE = 4.0  # what a change at a bar line costs
+AT_HALF = 0.6  # share of that which a change in the middle of the pass costs
+WITHIN = 9.0  # what a change inside a bar costs
+AGAIN = 0.3  # share of its cost that a chord which the list holds already still costs
+GROWTH = 0.25  # costs grow with this power of the number of passes: repeats are no new witnesses
+
+
+@dataclass(frozen=True)
+class Span:
+    """A chord and the slots in which it lasts, ``start`` to ``end`` (exclusive)."""
+
+    start: int
+    end: int
+    chord: Candidate
+
+
+@dataclass(frozen=True)
+class Harmony:
+    """The chords of a loop. ``pass_bars`` is the length after which the list starts again."""
+
+    spans: tuple[Span, ...]
+    pass_bars: int
+
+    def at(self, slot: int) -> Span:
+        """The chord span in which a slot lies."""
+        return next(span for span in self.spans if span.start <= slot < span.end)
+
+    def first_pass(self, grid: int) -> tuple[Span, ...]:
+        """The chord spans of the first pass."""
+        return tuple(span for span in self.spans if span.start < self.pass_bars * grid)
+
+
+def harmony_of(loop: Loop) -> Harmony:
+    """The chords of a loop."""
+    evidence = evidence_of(loop)
+    fit = fits(evidence)
+    choices = [_folded(loop, evidence, fit, bars) for bars in range(1, loop.bars + 1) if loop.bars % bars == 0]
+    best = max(choices, key=lambda choice: choice.total)
+    spans = [
+        Span(span.start + start, span.end + start, span.chord)
+        for start in range(0, loop.slots, best.bars * loop.metre.grid)
+        for span in best.spans
+    ]
+    return Harmony(_joined(spans), best.bars)
+
+
+@dataclass(frozen=True)
+class _Pass:
+    bars: int
+    spans: tuple[Span, ...]
+    total: float
+
+
+def _folded(loop: Loop, evidence: Evidence, fit: numpy.ndarray, bars: int) -> _Pass:
+    """The best chord list for passes of so many bars."""
+    per_bar = len(evidence.units) // loop.bars
+    width, times = bars * per_bar, loop.bars // bars
+    folded = fit.reshape(times, width, -1).sum(axis=0)
+    heard = evidence.heard.reshape(times, width, 12).sum(axis=0)
+    scale = times**GROWTH
+    path = _viterbi(folded, scale, per_bar)
+    labels, total = _settled(path, folded, heard, scale, per_bar)
+    units = evidence.units[:width]
+    return _Pass(bars, _spans(units, labels), total)
+
+
+def _viterbi(fit: numpy.ndarray, scale: float, per_bar: int) -> list[int]:
+    """The path of chords with the highest fit less costs."""
+    import numpy
+
+    prior = scale * costs()
+    best = fit[0] - prior
+    pointers = []
+    for unit in range(1, len(fit)):
+        change = scale * _change_cost(unit, len(fit), per_bar)
+        came = int(best.argmax())
+        moved = best[came] - change - prior
+        stays = best >= moved
+        pointers.append(numpy.where(stays, numpy.arange(len(prior)), came))
+        best = numpy.where(stays, best, moved) + fit[unit]
+    path = [int(best.argmax())]
+    for pointer in reversed(pointers):
+        path.append(int(pointer[path[-1]]))
+    return path[::-1]
+
+
+def _settled(
+    path: list[int], fit: numpy.ndarray, heard: numpy.ndarray, scale: float, per_bar: int
+) -> tuple[list[int], float]:
+    """The path with each span's chord judged by the tones that the whole span lacks and by the rest of the list."""
+    stretches = _stretches(path)
+    for _ in range(3):
+        chosen = [path[first] for first, _ in stretches]
+        for index, (first, last) in enumerate(stretches):
+            others = chosen[:index] + chosen[index + 1 :]
+            worth = fit[first:last].sum(axis=0) - scale * _prior(others, heard[first:last].sum(axis=0))
+            chosen[index] = int(worth.argmax())
+        settled = [chord for chord, (first, last) in zip(chosen, stretches, strict=True) for _ in range(first, last)]
+        if settled == path:
+            break
+        path, stretches = settled, _stretches(settled)
+    total = 0.0
+    for index, (first, last) in enumerate(stretches):
+        others = [path[at] for at, _ in stretches[:index]]
+        price = _prior(others, heard[first:last].sum(axis=0))[path[first]]
+        price += _change_cost(first, len(path), per_bar) if index else 0.0
+        total += float(fit[first:last, path[first]].sum()) - scale * float(price)
+    return path, total
+
+
+def _change_cost(unit: int, units: int, per_bar: int) -> float:
+    """What a change at the start of a unit costs in a pass of so many units."""
+    if unit % per_bar:
+        return WITHIN
+    return CHANGE * (AT_HALF if 2 * unit == units else 1.0)
+
+
+def _prior(others: list[int], heard: numpy.ndarray) -> numpy.ndarray:
+    price = costs()
+    for chord in set(others):
+        price[chord] *= AGAIN
+    return price + missing_costs(heard)
+
+
+def _stretches(path: list[int]) -> list[tuple[int, int]]:
+    """First and last unit (exclusive) of each stretch of one chord."""
+    starts = [0, *(unit for unit in range(1, len(path)) if path[unit] != path[unit - 1])]
+    return list(zip(starts, [*starts[1:], len(path)], strict=True))
+
+
+def _spans(units: tuple[Unit, ...], labels: list[int]) -> tuple[Span, ...]:
+    return tuple(
+        Span(units[first].start, units[last - 1].end, candidates()[labels[first]]) for first, last in _stretches(labels)
+    )
+
+
+def _joined(spans: list[Span]) -> tuple[Span, ...]:
+    """Neighbouring spans of one chord as one."""
+    joined: list[Span] = []
+    for span in spans:
+        if joined and joined[-1].chord == span.chord:
+            joined[-1] = Span(joined[-1].start, span.end, span.chord)
+        else:
+            joined.append(span)
+    return tuple(joined)
