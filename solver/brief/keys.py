@@ -12,10 +12,12 @@ HEADER = ("key", "meaning", "default", "example")
 
 
 def table_of_keys() -> str:
-    """All keys of a brief and of its parts as one table in Markdown, in the order of the schema."""
+    """All keys of a brief, of its feel and of its parts as one table in Markdown, in the order of the schema."""
+    from solver.brief.feel_table import FeelTable
     from solver.brief.schema import Brief, Part
 
-    rows = [HEADER, ("---",) * len(HEADER), *_rows(Brief, ""), *_rows(Part, "parts.NAME.")]
+    keys = [*_rows(Brief, ""), *_rows(FeelTable, "feel."), *_rows(Part, "parts.NAME.")]
+    rows = [HEADER, ("---",) * len(HEADER), *keys]
     return "\n".join(f"| {' | '.join(row)} |" for row in rows)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from solver.brief.feel import GRID, Feel
 from solver.music.chords import Chord
 from solver.music.instruments import Instrument
 from solver.music.metre import Metre
@@ -74,6 +75,7 @@ class Plan:
     seed: int
     count: int
     weights: dict[str, int] = field(default_factory=dict)  # merit name -> weight in hundredths, `prefer` included
+    feel: Feel = GRID  # how it is played; the search knows nothing of it
 
     @property
     def slots(self) -> int:

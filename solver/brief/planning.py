@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from solver.brief.errors import BriefError, BriefErrors
+from solver.brief.feel import feel_of
 from solver.brief.findings import Findings
 from solver.brief.part_names import check_names
 from solver.brief.part_plans import Frame, part_plan, role_of, statement_bars
@@ -59,6 +60,7 @@ def _plan(source: Source, findings: Findings) -> Plan:
     ]
     check_names(brief.parts, findings)  # last: a name that cannot be used says nothing against the part's keys
     weights = _from_table(lambda: merit_weights(brief.prefer, findings))
+    feel = feel_of(brief, metre, findings)
     if findings.found:
         raise source.errors(findings.found)
     return Plan(
@@ -73,6 +75,7 @@ def _plan(source: Source, findings: Findings) -> Plan:
         seed=brief.seed,
         count=brief.count,
         weights=weights,
+        feel=feel,
     )
 
 

@@ -13,6 +13,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BaseModel, ConfigDict, Discriminator, Field, JsonValue, StrictFloat, StrictInt, Tag
 from pydantic_core import PydanticCustomError
 
+from solver.brief.feel_table import FeelTable
 from solver.brief.part_names import MAX_PARTS
 from solver.music.chords import parse_chord
 from solver.music.faults import Fault
@@ -73,6 +74,10 @@ def _rising(pair: tuple[int, int]) -> tuple[int, int]:
     return pair
 
 
+def _word_or_table(value: object) -> str:
+    return "table" if isinstance(value, dict | FeelTable) else "word"
+
+
 def _shape(value: object) -> str:
     return "list" if isinstance(value, list) else "one"
 
@@ -83,6 +88,10 @@ Pair = Annotated[tuple[Count, Count], Field(strict=False), AfterValidator(_risin
 NoteName = Annotated[str, _read_by(parse_note)]
 Tuning = Annotated[Annotated[str, Tag("one")] | Annotated[list[NoteName], Tag("list")], Discriminator(_shape)]
 ChordBars = Annotated[Annotated[Bars, Tag("one")] | Annotated[list[Bars], Tag("list")], Discriminator(_shape)]
+
+FeelValue = Annotated[
+    Annotated[Literal["none"], Tag("word")] | Annotated[FeelTable, Tag("table")], Discriminator(_word_or_table)
+]
 
 
 def _words(right: str, default: str) -> dict[str, JsonValue]:
@@ -263,6 +272,12 @@ class Brief(BaseModel):
         json_schema_extra=_words(
             "a table of merits with factors from 0 to 5, such as { syncopation_suits_the_role = 2 }", "all 1"
         ),
+    )
+    feel: FeelValue | None = Field(
+        default=None,
+        description="How the loop is played, a table `[feel]` with the keys below; `none` plays the grid as it is",
+        examples=['"none"'],
+        json_schema_extra=_words('"none", or a table such as [feel] with swing = 1.6', "played, by the defaults below"),
     )
     parts: dict[str, Part] = Field(
         description=f"The parts, 1 to {MAX_PARTS} tables",

@@ -46,6 +46,8 @@ def _finding(detail: ErrorDetails, data: dict[str, Any]) -> Finding:
 
 def _key_path(loc: KeyPath) -> KeyPath:
     """The error's place without the tags that pydantic adds for the forms a value may take."""
+    if loc[:1] == ("feel",):
+        return (loc[0], *loc[2:])
     size = 3 if loc[:1] == ("parts",) else 1
     tagged = loc[size - 1 : size] in (("tuning",), ("chord_bars",))
     return (*loc[:size], *(item for item in loc[size:] if not (tagged and isinstance(item, str))))
@@ -53,15 +55,22 @@ def _key_path(loc: KeyPath) -> KeyPath:
 
 def _owner(path: KeyPath) -> tuple[type[BaseModel], str]:
     """The model to which the key of a path belongs, and the key's name."""
+    from solver.brief.feel_table import FeelTable
     from solver.brief.schema import Brief, Part
 
-    if len(path) > 2 and path[0] == "parts":
-        return Part, str(path[2])
-    return Brief, "".join(map(str, path[:1]))
+    model = {1: FeelTable, 2: Part}.get(_depth(path), Brief)
+    return model, str(path[_depth(path)]) if path else ""
+
+
+def _depth(path: KeyPath) -> int:
+    """How many tables lie around the key of a path: two around a part's, one around a key of feel."""
+    if path[:1] == ("parts",) and len(path) > 2:
+        return 2
+    return 1 if path[:1] == ("feel",) and len(path) > 1 else 0
 
 
 def _named(path: KeyPath) -> str:
-    field = 2 if len(path) > 2 and path[0] == "parts" else 0
+    field = _depth(path)
     words = [str(path[field])]
     words += [f"entry {item + 1}" if isinstance(item, int) else f'"{_short(item)}"' for item in path[field + 1 :]]
     return " ".join(words)
@@ -87,10 +96,16 @@ def choices_of(field: FieldInfo) -> tuple[str, ...]:
 
 
 def _known_key(path: KeyPath, data: dict[str, Any]) -> str:
+    from solver.brief.feel_table import FeelTable
     from solver.brief.schema import Brief, Part
 
     name = str(path[-1])
+    if path[0] == "feel":
+        near = difflib.get_close_matches(name.lower(), FeelTable.model_fields, n=1)
+        return f'did you mean "{near[0]}"?' if near else "the keys are " + ", ".join(FeelTable.model_fields)
     in_part = len(path) > 1
+    if name in FeelTable.model_fields:
+        return "it belongs to how the loop is played: write it below a header [feel]"
     here, there = (Part, Brief) if in_part else (Brief, Part)
     if name in there.model_fields and in_part:
         return "it belongs to the whole brief: write it above the first table"

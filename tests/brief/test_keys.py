@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from solver.brief.feel_table import FeelTable
 from solver.brief.keys import table_of_keys
 from solver.brief.schema import Brief, Part
-from tests.brief.texts import errors_of, with_part, with_top
+from tests.brief.texts import GOOD, errors_of, with_part, with_top
 
 README = Path(__file__).parents[2] / "README.md"
 START, END = "<!-- keys -->", "<!-- /keys -->"
@@ -21,6 +22,7 @@ def test_every_key_has_a_row_with_four_cells() -> None:
     assert rule == "| --- | --- | --- | --- |"
     assert [row.split(" | ")[0] for row in rows] == [
         *(f"| `{name}`" for name in Brief.model_fields),
+        *(f"| `feel.{name}`" for name in FeelTable.model_fields),
         *(f"| `parts.NAME.{name}`" for name in Part.model_fields),
     ]
     for row in rows:
@@ -37,6 +39,12 @@ def test_the_example_of_a_key_works(name: str) -> None:
     assert name in tomllib.loads(f"{name} = {example}")
     meter = 'meter = "3/4"\n' if name == "grid" else ""
     assert errors_of(meter + with_top(f"{name} = {example}")) == ()
+
+
+@pytest.mark.parametrize("name", FeelTable.model_fields)
+def test_the_example_of_a_key_of_feel_works(name: str) -> None:
+    (example,) = FeelTable.model_fields[name].examples or []
+    assert errors_of(f"{GOOD}\n[feel]\n{name} = {example}\n") == ()
 
 
 @pytest.mark.parametrize("name", Part.model_fields)
