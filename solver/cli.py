@@ -18,6 +18,7 @@ from solver.commands.arrange import arrange
 from solver.commands.check import check
 from solver.commands.ending import DONE, INTERRUPTED, WRONG, Ending
 from solver.commands.start import start
+from solver.commands.study import study
 
 NAME = "sennit"
 
@@ -47,7 +48,7 @@ def sennit() -> None:
     """
 
 
-for _command in (arrange, check, start):
+for _command in (arrange, check, start, study):
     sennit.add_command(_command)
 
 

@@ -134,7 +134,5 @@ def missing_costs(heard: numpy.ndarray) -> numpy.ndarray:
 
 def _weights(evidence: Evidence) -> numpy.ndarray:
     """Shared weights, scaled so that the fullness of the texture counts less and less."""
-    import numpy
-
     totals = evidence.shared.sum(axis=1, keepdims=True)
     return evidence.shared * FULL / (totals + FULL)

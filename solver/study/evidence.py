@@ -85,7 +85,8 @@ def melodic_factors(loop: Loop, part: LoopPart) -> dict[int, float]:
         after = steps[index] if index < len(steps) else False
         short = part.strokes[index][0].length <= loop.metre.slots_per_beat
         weak = short and within not in metre.strong and len(part.strokes[index]) == 1
-        factors[onset] = place * (PASSING if before and after else HALF_STEP if before or after else 1.0) if weak else place
+        passing = PASSING if before and after else HALF_STEP if before or after else 1.0
+        factors[onset] = place * passing if weak else place
     return factors
 
 

@@ -5,12 +5,11 @@ Statements are compared stroke by stroke: onset within the statement and pitches
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from solver.study.loop import Loop, LoopPart
 
-Strokes = Mapping[int, tuple[int, ...]]  # onset -> pitches
+Strokes = dict[int, tuple[int, ...]]  # onset -> pitches
 
 MOST_VARIED = 1 / 3  # share of a statement's strokes that its last return may change
 MOST_DIFFERENT = 1 / 4  # share that any return may change where returns differ from each other
@@ -75,9 +74,8 @@ def rhythm_repeats(loop: Loop, part: LoopPart) -> int | None:
         length = bars * loop.metre.grid
         first = {onset for onset in onsets if onset < length}
         returns = range(0, loop.slots, length)
-        if loop.bars % bars == 0 and first and all({s + onset for onset in first} <= onsets for s in returns):
-            if len(onsets) == len(first) * len(returns):
-                return bars
+        if loop.bars % bars == 0 and onsets == {start + onset for start in returns for onset in first}:
+            return bars
     return None
 
 
@@ -146,7 +144,7 @@ def _labels(blocks: list[dict[int, tuple[int, ...]]]) -> tuple[list[tuple[str, i
     for block in blocks:
         changes = [sum(block.get(s) != other.get(s) for s in {*block, *other}) for other in prototypes]
         nearest = min(range(len(changes)), key=changes.__getitem__, default=None)
-        if nearest is not None and changes[nearest] <= (1 - SAME_SECTION) * max(1, len(block), len(prototypes[nearest])):
+        if nearest is not None and changes[nearest] <= _most_changes(block, prototypes[nearest]):
             cost += CHANGE_COST * changes[nearest]
             labels.append((_letter(nearest), changes[nearest]))
         else:
@@ -154,6 +152,11 @@ def _labels(blocks: list[dict[int, tuple[int, ...]]]) -> tuple[list[tuple[str, i
             labels.append((_letter(len(prototypes)), 0))
             prototypes.append(block)
     return labels, cost
+
+
+def _most_changes(one: Strokes, other: Strokes) -> float:
+    """How many strokes two blocks of one letter may differ in."""
+    return (1 - SAME_SECTION) * max(1, len(one), len(other))
 
 
 def _letter(index: int) -> str:

@@ -1,4 +1,4 @@
-"""From times in quarters to bars and slots: the metre, the grid that fits the onsets, where the loop begins and ends."""
+"""From times in quarters to bars and slots: the metre, the grid that fits the onsets, where a loop begins and ends."""
 
 from __future__ import annotations
 

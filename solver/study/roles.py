@@ -73,9 +73,7 @@ def roots_started(harmony: Harmony, part: LoopPart) -> float:
         for span in harmony.spans
     ]
     heard = [
-        pitch % 12 == span.chord.root
-        for pitch, span in zip(started, harmony.spans, strict=True)
-        if pitch is not None
+        pitch % 12 == span.chord.root for pitch, span in zip(started, harmony.spans, strict=True) if pitch is not None
     ]
     return sum(heard) / len(heard) if heard else 0.0
 
@@ -83,8 +81,10 @@ def roots_started(harmony: Harmony, part: LoopPart) -> float:
 def pitches_per_pass(loop: Loop, harmony: Harmony, part: LoopPart) -> float:
     """Different top pitches in a pass, on average over the passes."""
     length = harmony.pass_bars * loop.metre.grid
-    passes = [{p for onset, p in part.tops if start <= onset < start + length} for start in range(0, loop.slots, length)]
-    heard = [len(pitches) for pitches in passes if pitches]
+    passes: dict[int, set[int]] = {}
+    for onset, pitch in part.tops:
+        passes.setdefault(onset // length, set()).add(pitch)
+    heard = [len(pitches) for pitches in passes.values()]
     return sum(heard) / len(heard) if heard else 0.0
 
 

@@ -15,7 +15,8 @@ from itertools import pairwise
 from solver.arrangement import Note
 
 LEAST_PITCHES = 3  # a run on fewer pitch classes is a repeated note or a shake
-CHORD_SHAPES = tuple(  # intervals above the root: major, minor, diminished, augmented, sus2, sus4 and the seventh chords
+# Intervals above the root: major, minor, diminished, augmented, sus2, sus4 and the seventh chords.
+CHORD_SHAPES = tuple(
     frozenset(shape)
     for shape in (
         (0, 4, 7), (0, 3, 7), (0, 3, 6), (0, 4, 8), (0, 2, 7), (0, 5, 7),
@@ -48,7 +49,7 @@ class Line:
 
 @dataclass(frozen=True)
 class SharedRun:
-    """A run of ``moves`` moves that two lines share, from stroke ``first`` of one and stroke ``second`` of the other."""
+    """A run of ``moves`` moves that two lines share, from stroke ``first`` of one, ``second`` of the other."""
 
     moves: int
     first: int
@@ -98,7 +99,8 @@ def same_rhythm_and_contour(one: Line, other: Line) -> bool:
     mine, theirs = one.moves, other.moves
     if len(mine) != len(theirs) or not mine:
         return False
-    return all(a.quarters == b.quarters and _sign(a.interval) == _sign(b.interval) for a, b in zip(mine, theirs, strict=True))
+    pairs = zip(mine, theirs, strict=True)
+    return all(a.quarters == b.quarters and _sign(a.interval) == _sign(b.interval) for a, b in pairs)
 
 
 def similarity(one: Line, other: Line) -> float:

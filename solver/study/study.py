@@ -131,7 +131,13 @@ def study_of(path: Path, loop: Loop, signature: str | None = None) -> Study:
     harmony = harmony_of(loop)
     keys = key_of(loop, harmony)
     sketches = tuple(
-        Sketch(part, texture_of(part), figure_of(loop, harmony, keys.key, part), repeat_of(loop, part), density_of(loop, part))
+        Sketch(
+            part,
+            texture_of(part),
+            figure_of(loop, harmony, keys.key, part),
+            repeat_of(loop, part),
+            density_of(loop, part),
+        )
         for part in loop.parts
     )
     roles = roles_of(loop, harmony, sketches)

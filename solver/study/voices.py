@@ -9,7 +9,7 @@ is only taken apart where that leaves lines in registers of their own that hardl
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, pairwise
 from statistics import mean, quantiles
 
 from solver.arrangement import Note
@@ -97,7 +97,7 @@ def _assigned(part: LoopPart, usual: list[float]) -> list[list[Note]]:
 
 def _distinct(lines: list[list[Note]]) -> bool:
     """Whether neighbouring lines lie apart and either start together at times or leave a gap between them."""
-    for upper, lower in zip(lines, lines[1:], strict=False):
+    for upper, lower in pairwise(lines):
         high, low = [note.pitch for note in upper], [note.pitch for note in lower]
         if mean(high) - mean(low) < APART:
             return False

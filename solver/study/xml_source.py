@@ -15,7 +15,7 @@ from solver.study.reference import Reference, Tone, Voice
 from solver.study.xml_guard import musicxml_text
 
 if TYPE_CHECKING:
-    from music21.stream import Part, Score
+    from music21.stream import Score
 
 MOST_TONES = 40_000  # once repeats are played out
 
@@ -29,7 +29,7 @@ def read_xml_reference(data: bytes) -> Reference:
         raise Unreadable("MusicXML is read with music21, which is not installed", "pip install music21") from error
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # music21 warns of layout and of what it mends
-        importer = MusicXMLImporter()
+        importer: Any = MusicXMLImporter()
         importer.xmlText = text
         try:
             importer.parseXMLText()
@@ -38,7 +38,8 @@ def read_xml_reference(data: bytes) -> Reference:
             raise
         except Exception as error:  # music21 raises many kinds on scores that make no sense
             why = f"{type(error).__name__}: {error}".splitlines()[0][:80]
-            raise Unreadable(f"the score cannot be read ({why})", "open it in a notation program and save it") from error
+            wrong = f"the score cannot be read ({why})"
+            raise Unreadable(wrong, "open it in a notation program and save it again") from error
 
 
 def reference_of(score: Score) -> Reference:
@@ -53,7 +54,7 @@ def reference_of(score: Score) -> Reference:
     )
     voices = tuple(voice for voice in voices if voice.tones)
     end = max((tone.end for voice in voices for tone in voice.tones), default=Fraction(0))
-    metres = [sign for sign in score.recurse().getElementsByClass("TimeSignature")]
+    metres = list(score.recurse().getElementsByClass("TimeSignature"))
     if len({sign.ratioString for sign in metres}) > 1:
         remarks[f"The metre changes; all bars are counted in {metres[0].ratioString}."] = 1
     return Reference(
@@ -66,7 +67,7 @@ def reference_of(score: Score) -> Reference:
     )
 
 
-def _played(part: Part, remarks: Counter[str]) -> Any:
+def _played(part: Any, remarks: Counter[str]) -> Any:
     """The part with its repeats played out and at the pitch at which it sounds."""
     from music21.repeat import ExpanderException
 
@@ -89,7 +90,7 @@ def _tones(part: Any, pickup: Fraction, remarks: Counter[str]) -> tuple[Tone, ..
             continue
         start = _exact(element.getOffsetInHierarchy(part)) - pickup
         for pitch in element.pitches:
-            tones.add(Tone(start, start + _exact(element.quarterLength), int(round(pitch.ps))))
+            tones.add(Tone(start, start + _exact(element.quarterLength), round(pitch.ps)))
         if len(tones) > MOST_TONES:
             raise Unreadable(f"a part plays more than {MOST_TONES} notes", "give a loop or a song, not a work")
     return tuple(sorted(tone for tone in tones if 0 <= tone.pitch <= 127))

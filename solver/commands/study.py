@@ -1,0 +1,95 @@
+"""``sennit study``: takes a reference apart, says what it does, and writes a brief for something of its kind."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from solver.commands.ending import DONE, WRONG, Ending
+
+if TYPE_CHECKING:
+    from solver.study.study import Study
+
+
+@click.command(short_help="Take a reference apart and write a brief of its kind.")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), metavar="BRIEF.toml", help="Write the brief here; no overwriting."
+)
+@click.option("--page", type=click.Path(path_type=Path), metavar="PAGE.html", help="Write a page with a picture here.")
+def study(file: Path, as_json: bool, out: Path | None, page: Path | None) -> int:
+    """Say what FILE, a MIDI file or a MusicXML score that you made or own, does: key, chords, form, parts.
+
+    Prints what was found in sentences, then a brief for something of its kind, each line with its reason. Chords and
+    key are concluded from the notes alone. This is a reading, not a judgement, and no legal opinion.
+    """
+    from solver.commands.printing import print_json, print_line
+    from solver.study.brief_text import NoBrief, brief_text
+    from solver.study.errors import StudyError
+    from solver.study.facts import facts_of
+    from solver.study.sentences import paragraphs
+    from solver.study.study import study as study_file
+
+    for target in (out, page):
+        if target is not None:
+            _check_target(target)
+    try:
+        found = study_file(file)
+    except StudyError as error:
+        raise Ending(WRONG, str(error)) from error
+    try:
+        brief, refusal = brief_text(found), ""
+    except NoBrief as reason:
+        brief, refusal = "", str(reason)
+    if out is not None and not brief:
+        raise Ending(WRONG, f"{file}: no brief can be written: {refusal}; study it without --out")
+    if out is not None:
+        _write(out, brief)
+    if page is not None:
+        _write(page, _page(found, brief))
+    if as_json:
+        print_json(facts_of(found))
+        return DONE
+    for paragraph in paragraphs(found):
+        print_line(paragraph.heading)
+        for sentence in paragraph.sentences:
+            print_line(f"  {sentence}")
+        print_line()
+    print_line(brief.rstrip("\n") if brief else f"No brief can be written: {refusal}.")
+    for target in (out, page):
+        if target is not None:
+            print_line()
+            print_line(f"{target}: written")
+    return DONE
+
+
+def _page(found: Study, brief: str) -> str:
+    from solver.study.page import page_html
+
+    return page_html(found, brief)
+
+
+def _check_target(target: Path) -> None:
+    """Raises Ending where a file cannot or must not be written."""
+    if target.exists():
+        raise Ending(WRONG, f"{target}: there is something of this name already; name a new file")
+    if not target.parent.is_dir():
+        raise Ending(WRONG, f"{target}: there is no folder {target.parent}; make it, or name another")
+
+
+def _write(target: Path, text: str) -> None:
+    """Write a whole file or none: under another name first, then linked to its own if that is still free."""
+    handle, name = tempfile.mkstemp(prefix=f".{target.name[:40]}.", dir=target.parent)
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+        os.chmod(name, 0o644)
+        os.replace(name, target)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
