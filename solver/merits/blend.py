@@ -1,8 +1,8 @@
 """The parts fuse into one texture.
 
-Unit: for each pair of neighbouring parts that sound on a strong beat, 2 where they are within an octave and 1 more
-where the interval fuses (unison, fifth, octave: Huron 2001, Music Perception 19(1), tonal fusion), and 1 for each note
-that starts together with another part's (onset synchrony fuses: Huron 1989, Music Perception 6(4), and 2001).
+Unit: for each pair of neighbouring parts that sound on the first beat of a bar, 2 where they are within an octave; where a chord
+starts, 1 more if their interval fuses (fifth or octave: Huron 2001, Music Perception 19(1), tonal fusion); and 1 for
+each note that starts together with another part's (onset synchrony fuses: Huron 1989, Music Perception 6(4), and 2001).
 """
 
 from __future__ import annotations
@@ -20,10 +20,15 @@ OCTAVE = 12
 FUSED = (0, 7)
 
 
-def fusion(upper: tuple[int, ...], lower: tuple[int, ...]) -> int:
-    """How two neighbouring parts' notes fuse: their nearest notes count."""
+def fusion(upper: tuple[int, ...], lower: tuple[int, ...], at_start: bool) -> int:
+    """How two neighbouring parts' notes fuse: their nearest notes count. ``at_start``: a chord starts there."""
     apart = upper[0] - lower[-1]
-    return 2 * (abs(apart) <= OCTAVE) + (apart % OCTAVE in FUSED)
+    return 2 * (abs(apart) <= OCTAVE) + (at_start and apart % OCTAVE in FUSED)
+
+
+def chord_starts(plan: Plan) -> frozenset[int]:
+    """The slots at which chords start."""
+    return frozenset(span.start for span in plan.spans)
 
 
 def together(onsets: Mapping[str, Onsets]) -> int:
@@ -34,22 +39,24 @@ def together(onsets: Mapping[str, Onsets]) -> int:
 
 def measure(heard: Heard) -> int:
     """Fusion of neighbours and notes that start together."""
-    pairs = sum(fusion(high.pitches, low.pitches) for _, high, low in heard_meetings(heard))
+    starts = chord_starts(heard.plan)
+    pairs = sum(fusion(high.pitches, low.pitches, m.slot in starts) for m, high, low in heard_meetings(heard))
     return pairs + together(heard.onsets)
 
 
 def best(heard: Heard) -> int:
     """All neighbours fuse, all notes start together."""
-    pairs = sum(1 for _ in heard_meetings(heard))
-    return 3 * pairs + sum(len(strokes) for strokes in heard.parts.values())
+    starts = chord_starts(heard.plan)
+    pairs = sum(2 + (meeting.slot in starts) for meeting, _, _ in heard_meetings(heard))
+    return pairs + sum(len(strokes) for strokes in heard.parts.values())
 
 
 def reward(model) -> Reward:  # noqa: ANN001
     """Points on each pair of states that meet; the rhythm's share is constant."""
-    total = Reward(constant=together(model.skeleton.onsets))
+    total, starts = Reward(constant=together(model.skeleton.onsets)), chord_starts(model.plan)
     for meeting in model_meetings(model):
         for high, low, literal in model.pair(meeting.upper, meeting.high, meeting.lower, meeting.low):
-            total.add(fusion(high.pitches, low.pitches), literal)
+            total.add(fusion(high.pitches, low.pitches, meeting.slot in starts), literal)
     return total
 
 
@@ -58,7 +65,7 @@ def sentence(heard: Heard) -> str:
     pairs = [(high, low) for _, high, low in heard_meetings(heard)]
     near = sum(abs(high.pitches[0] - low.pitches[-1]) <= OCTAVE for high, low in pairs)
     notes = sum(len(strokes) for strokes in heard.parts.values())
-    return f"{near} of {len(pairs)} neighbours on strong beats are within an octave, {together(heard.onsets)} of {notes} notes start together"
+    return f"{near} of {len(pairs)} neighbours on the first beats of bars are within an octave, {together(heard.onsets)} of {notes} notes start together"
 
 
 def applies(plan: Plan) -> bool:

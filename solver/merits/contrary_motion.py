@@ -1,7 +1,7 @@
-"""Contrary motion of the lead and the low part where they move together.
+"""Lead and low part do not move in parallel.
 
-Unit: strong beats on which both start a note, coming from opposite ways, less those where they come the same way. Huron 2001 (Music
-Perception 19(1)): lines stay apart by avoiding similar motion.
+Unit: strong beats on which both start a note and come from the same side, as a loss. Huron 2001 (Music Perception
+19(1) 1-64): lines stay apart by avoiding similar motion. Contrary and oblique motion are equally good here.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from solver.merits.merit import Merit, Onsets, Reward
 from solver.merits.motif_returns import direction
 from solver.rules.rule import literal_sum
 
-NAME = "lead and low move against each other"
+NAME = "lead and low go their own ways"
 
 
 def pair(plan: Plan) -> tuple[PartPlan, PartPlan] | None:
@@ -46,17 +46,12 @@ def _ways(heard: Heard) -> list[int]:
 
 
 def measure(heard: Heard) -> int:
-    """Contrary meetings less similar ones."""
-    return sum(_ways(heard))
-
-
-def best(heard: Heard) -> int:
-    """All contrary."""
-    return max(1, len(_ways(heard)))
+    """Similar meetings, negative."""
+    return -_ways(heard).count(-1)
 
 
 def reward(model) -> Reward:  # noqa: ANN001
-    """Literals for contrary (bounded from above) and similar motion (from below), shared by repeats."""
+    """A literal for each meeting from the same side, shared by repeats."""
     total = Reward()
     parts = pair(model.plan)
     if parts is None:
@@ -73,11 +68,8 @@ def reward(model) -> Reward:  # noqa: ANN001
         goes = {way: literal_sum(x.literal for x in high if direction(x.a.top, x.b.top) == way) for way in (-1, 1)}
         walks = {way: literal_sum(x.literal for x in low if direction(x.a.top, x.b.top) == way) for way in (-1, 1)}
         for way in (-1, 1):
-            contrary, similar = model.cp.new_bool_var(""), model.cp.new_bool_var("")
-            model.cp.add(contrary <= goes[way])
-            model.cp.add(contrary <= walks[-way])
+            similar = model.cp.new_bool_var("")
             model.cp.add(similar >= goes[way] + walks[way] - 1)
-            total.add(times, contrary)
             total.add(-times, similar)
     return total
 
@@ -90,4 +82,4 @@ def sentence(heard: Heard) -> str:
     return f"where both start a note on a strong beat they come from opposite ways {ways.count(1)} times and from the same way {ways.count(-1)} times"
 
 
-MERIT = Merit(NAME, lambda plan: pair(plan) is not None, measure, best, sentence, reward)
+MERIT = Merit(NAME, lambda plan: pair(plan) is not None, measure, lambda heard: 0, sentence, reward)

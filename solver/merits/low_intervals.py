@@ -1,6 +1,6 @@
 """Clear in the low register: low interval limits (shared/low_limits.toml names the published tables).
 
-Unit: semitones by which the lower note of two parts on a strong beat lies below the limit of their interval, as a loss.
+Unit: semitones by which the lower note of two parts on the first beat of a bar lies below the limit of their interval, as a loss.
 Published tables differ by one to three semitones, so this is a merit and no rule.
 """
 
@@ -47,8 +47,8 @@ def sentence(heard: Heard) -> str:
     pairs = [muddiness(high.pitches, low.pitches, limits) for _, high, low in heard_meetings(heard)]
     deep = sum(amount > 0 for amount in pairs)
     if not deep:
-        return "no interval on a strong beat lies below its low limit"
-    return f"{deep} of {len(pairs)} intervals on strong beats lie below their low limit, by {max(pairs)} semitones at most"
+        return "no interval on the first beat of a bar lies below its low limit"
+    return f"{deep} of {len(pairs)} intervals on the first beats of bars lie below their low limit, by {max(pairs)} semitones at most"
 
 
 MERIT = Merit(NAME, lambda plan: len(plan.parts) > 1, measure, lambda heard: 0, sentence, reward)

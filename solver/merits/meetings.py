@@ -1,4 +1,4 @@
-"""Where parts sound together on strong beats: what roughness, blend and the low limits look at."""
+"""Where parts sound together on the first beats of bars: what roughness, blend and the low limits look at."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from solver.heard import Heard, Stroke
 
 @dataclass(frozen=True)
 class Meeting:
-    """Two parts that sound in a strong slot with no other part between them in rank."""
+    """Two parts that sound in a bar's first slot with no other part between them in rank."""
 
     slot: int
     upper: PartPlan
@@ -22,12 +22,12 @@ class Meeting:
 
 
 def meetings(plan: Plan, times: Mapping[str, list[tuple[int, int]]]) -> Iterator[Meeting]:
-    """Every pair of neighbours in every strong slot; ``times`` gives onset and end of each stroke by part name.
+    """Every pair of neighbours in every bar's first slot; ``times`` gives onset and end of each stroke by part name.
 
     Of a broken chord whose notes ring the one started last is met.
     """
     grid = plan.metre.grid
-    for slot in (bar * grid + strong for bar in range(plan.bars) for strong in sorted(plan.metre.strong)):
+    for slot in range(0, plan.slots, grid):
         sounding = []
         for part in plan.by_rank:
             inside = [i for i, (onset, end) in enumerate(times[part.name]) if onset <= slot < end]

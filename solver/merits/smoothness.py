@@ -1,9 +1,10 @@
-"""Smooth together: little sensory roughness where neighbouring parts sound together on strong beats.
+"""Smooth together: little sensory roughness where neighbouring parts sound together on the first beats of bars.
 
 Sethares 1993 (JASA 94(3) 1218-1228): two partials f1 < f2 with amplitudes a1, a2 give
 min(a1, a2) * 5 * (exp(-3.51 s d) - exp(-5.75 s d)), d = f2 - f1 in Hz, s = 0.24 / (0.0207 f1 + 18.96) (the revision of
 2005 takes the minimum of the amplitudes). Six harmonics, each 0.88 of the one before, as in the paper's figures.
-Unit: hundredths of the roughness of a minor second on middle C, as a loss.
+Unit: tenths of the roughness of a minor second on middle C beyond three of them, as a loss: what lies below is the
+colour of low thirds and fifths, and no fault.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from solver.music.pitch import frequency
 
 NAME = "smooth together"
 HARMONICS = 6
+FREE = 30  # hundredths
 DECAY = 0.88
 
 
@@ -53,13 +55,18 @@ def roughness(low: int, high: int) -> int:
 
 
 def between(upper: tuple[int, ...], lower: tuple[int, ...]) -> int:
-    """Roughness between the notes of one part and those of another."""
+    """Roughness between the notes of one part and those of another, in hundredths."""
     return sum(roughness(min(a, b), max(a, b)) for a in upper for b in lower)
+
+
+def loss(upper: tuple[int, ...], lower: tuple[int, ...]) -> int:
+    """Tenths beyond what is free."""
+    return max(0, between(upper, lower) - FREE) // 10
 
 
 def measure(heard: Heard) -> int:
     """The loss over all meetings, negative."""
-    return -sum(between(high.pitches, low.pitches) for _, high, low in heard_meetings(heard))
+    return -sum(loss(high.pitches, low.pitches) for _, high, low in heard_meetings(heard))
 
 
 def reward(model) -> Reward:  # noqa: ANN001
@@ -67,7 +74,7 @@ def reward(model) -> Reward:  # noqa: ANN001
     total = Reward()
     for meeting in model_meetings(model):
         for high, low, literal in model.pair(meeting.upper, meeting.high, meeting.lower, meeting.low):
-            total.add(-between(high.pitches, low.pitches), literal)
+            total.add(-loss(high.pitches, low.pitches), literal)
     return total
 
 
@@ -75,9 +82,9 @@ def sentence(heard: Heard) -> str:
     """The roughest place."""
     rough = [(between(high.pitches, low.pitches), meeting.slot) for meeting, high, low in heard_meetings(heard)]
     if not rough:
-        return "no two parts sound together on a strong beat"
+        return "no two parts sound together on the first beat of a bar"
     worst, slot = max(rough, key=lambda pair: (pair[0], -pair[1]))
-    return f"on strong beats the roughest pair is {heard.plan.place(slot)}, {worst} % of a minor second on middle C"
+    return f"on the first beats of bars the roughest pair is {heard.plan.place(slot)}, {worst} % of a minor second on middle C"
 
 
 MERIT = Merit(NAME, lambda plan: len(plan.parts) > 1, measure, lambda heard: 0, sentence, reward)
