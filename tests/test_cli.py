@@ -31,7 +31,7 @@ HEAVY = (
     "tree_sitter",
 )
 # Modules of its own, and of the library that parses the command line, that may be loaded besides that library.
-FEW = 12
+FEW = 16
 
 WRONG = [
     ([], "sennit: missing command; see sennit --help"),
@@ -69,7 +69,7 @@ def test_a_wrong_command_is_one_line(arguments: list[str], words: str, capsys: p
 def test_help_names_every_command(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["--help"]) == 0
     shown = capsys.readouterr().out
-    assert {"arrange", "check", "start"} == set(sennit.commands)
+    assert {"arrange", "check", "start"} <= set(sennit.commands)
     for name in sennit.commands:
         assert f"\n  {name} " in shown
         assert run([name, "--help"]) == 0
@@ -81,7 +81,7 @@ def test_the_version(capsys: pytest.CaptureFixture[str]) -> None:
     assert capsys.readouterr().out == f"sennit {__version__}\n"
 
 
-@pytest.mark.parametrize("arguments", [[], ["--help"], ["arrange", "--help"], ["check", "--help"], ["start", "--help"]])
+@pytest.mark.parametrize("arguments", [[], ["--help"], *([name, "--help"] for name in sennit.commands)])
 def test_help_loads_next_to_nothing(arguments: list[str]) -> None:
     """Counted in modules and not in time, which depends on the machine."""
     script = (
