@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from random import Random
 from typing import Any
 
@@ -63,7 +63,7 @@ def fixed(model: PitchModel, lines: Mapping[str, Line]) -> tuple[cp_model.CpMode
         for slot, pitches in zip(model.skeleton.slots[part.name], lines[part.name], strict=True):
             literals = model.literals(part, slot.index, lambda state, pitches=pitches: state.pitches == pitches)
             known = known and bool(literals)
-            clone.add(cp_model.LinearExpr.sum([_in(clone, literal) for literal in literals]) == 1)
+            clone.add(cp_model.LinearExpr.sum([variable_in(clone, literal) for literal in literals]) == 1)
     return clone, known
 
 
@@ -79,16 +79,6 @@ def is_feasible(model: PitchModel | None, lines: Mapping[str, Line]) -> bool:
     return status == cp_model.OPTIMAL
 
 
-def most(clone: cp_model.CpModel, terms: Sequence[tuple[int, Any]], constant: int) -> int | None:
-    """The most that a linear expression of the original model's variables reaches in a copy; None if infeasible."""
-    variables = [_in(clone, variable) for _, variable in terms]
-    total = cp_model.LinearExpr.weighted_sum(variables, [coefficient for coefficient, _ in terms])
-    clone.maximize(total)
-    solver = solver_for(LIMIT)
-    status = solver.solve(clone)
-    assert status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
-    return round(solver.objective_value) + constant if status == cp_model.OPTIMAL else None
-
-
-def _in(clone: cp_model.CpModel, variable: Any) -> cp_model.IntVar:
+def variable_in(clone: cp_model.CpModel, variable: Any) -> cp_model.IntVar:
+    """The variable of a copy that stands for one of the model."""
     return clone.get_int_var_from_proto_index(variable.index)
