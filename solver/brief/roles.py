@@ -37,7 +37,7 @@ class Role:
     vary_notes: tuple[int, int]  # notes that differ in the last statement of a repeating part
 
 
-LEAD = Role("lead", 0, (3, 6), (19, 38), 12, 2, SINGLE, True, (1, 2))
+LEAD = Role("lead", 0, (3, 6), (22, 38), 12, 2, SINGLE, True, (1, 2))
 COUNTER = Role("counter", 1, (1, 4), (15, 31), 9, 2, SINGLE, False, (0, 0))
 BACKGROUND = Role("background", 2, (1, 3), (12, 26), 7, 2, SINGLE, True, (0, 0))
 CHORDS = Role("chords", 3, (1, 3), (5, 29), 7, 2, "chords", True, (0, 0))

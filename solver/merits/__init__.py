@@ -5,6 +5,7 @@ from __future__ import annotations
 from solver.merits import (
     bass_walks,
     blend,
+    chords_spelled,
     contrary_motion,
     few_pitches,
     gaps_filled,
@@ -26,6 +27,7 @@ def every_merit() -> tuple[Merit, ...]:
         small_moves,
         leaps_turn_back,
         few_pitches,
+        chords_spelled,
         motif_returns,
         bass_walks,
         contrary_motion,

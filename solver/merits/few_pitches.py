@@ -1,4 +1,4 @@
-"""Few pitches: economy of the lead. Unit: different pitches beyond three in a pass, as a loss.
+"""Few pitches: economy of the lead. Unit: different pitches beyond four in a pass, as a loss.
 
 Common practice, no source: a lead that is remembered makes do with a handful of notes.
 """
@@ -11,7 +11,7 @@ from solver.rules.lead_pitches import counted, passes
 from solver.rules.rule import literal_sum
 
 NAME = "few pitches in the lead"
-FREE = 3
+FREE = 4
 
 
 def numbers(heard: Heard) -> list[int]:

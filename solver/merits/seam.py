@@ -9,9 +9,14 @@ from __future__ import annotations
 from solver.brief.plan import PartPlan
 from solver.heard import Heard
 from solver.merits.merit import Merit, Reward
-from solver.merits.small_moves import excess
 
 NAME = "the end leads back"
+STEP = 2
+
+
+def excess(a: int, b: int) -> int:
+    """Semitones beyond a whole step."""
+    return max(0, abs(a - b) - STEP)
 
 
 def weight(part: PartPlan) -> int:

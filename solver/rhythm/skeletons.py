@@ -75,9 +75,8 @@ def _first(lines: Iterator[Line]) -> list[Line]:
 def _mark(plan: Plan, lines: dict[str, Line], onsets: dict[str, tuple[int, ...]]) -> float:
     free, filled = gaps(plan, onsets)
     notes = sum(len(part) for part in onsets.values())
-    # Both moving together and answering are wanted; either alone is dull, so the product counts.
     answers, meets = filled / max(1, free), together(onsets) / notes
-    return sum(line.mark for line in lines.values()) / len(lines) + 2 * answers * meets
+    return sum(line.mark for line in lines.values()) / len(lines) + 3 * answers + meets
 
 
 def _varied(plan: Plan, ranked: list[Candidate]) -> list[Candidate]:

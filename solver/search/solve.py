@@ -17,7 +17,7 @@ from solver.search.notes import arrangement_from
 from solver.search.scale import Scale, scale_for
 
 # Deterministic seconds for one skeleton: about as many real ones on a machine of 2026.
-LIMIT = 12.0
+LIMIT = 8.0
 
 
 @dataclass(frozen=True)

@@ -60,7 +60,7 @@ def test_never_more_notes_than_slots() -> None:
 
 @pytest.mark.parametrize(
     ("role", "above"),
-    [("low", (0, 17)), ("background", (12, 26)), ("counter", (15, 31)), ("lead", (19, 38)), ("chords", (5, 29))],
+    [("low", (0, 17)), ("background", (12, 26)), ("counter", (15, 31)), ("lead", (22, 38)), ("chords", (5, 29))],
 )
 def test_ranges_on_a_guitar(role: str, above: tuple[int, int], instruments: dict[str, Instrument]) -> None:
     guitar = instruments["electric guitar"]
