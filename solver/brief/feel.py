@@ -50,10 +50,11 @@ class Feel:
     strum_direction: str = ALTERNATE
     lengths: Mapping[str, str] = field(default_factory=dict)
     asked: bool = False
+    exact: bool = False  # no hand at all: the grid as it is
 
 
 PLAYED = Feel()
-GRID = Feel(drag={}, phrase=0.0, spread=0.0, touch=0.0, strum=0.0, asked=True)
+GRID = Feel(drag={}, phrase=0.0, spread=0.0, touch=0.0, strum=0.0, asked=True, exact=True)
 
 
 def feel_of(brief: Brief, metre: Metre, findings: Findings) -> Feel:

@@ -9,9 +9,10 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
-from solver.arrangement import Arrangement, Note
+from solver.arrangement import Arrangement
+from solver.brief.feel import GRID, Feel
 from solver.brief.plan import PartPlan, Plan
-from solver.export.velocity import velocities
+from solver.export.performing import Played, performed
 from solver.music.metre import TICKS_PER_QUARTER
 from solver.music.scales import Key
 
@@ -41,19 +42,21 @@ _MAJOR_KEYS = [
 _MINOR_KEYS = ["Abm", "Ebm", "Bbm", "Fm", "Cm", "Gm", "Dm", "Am", "Em", "Bm", "F#m", "C#m", "G#m", "D#m", "A#m"]
 
 
-def midi_bytes(plan: Plan, arrangement: Arrangement) -> bytes:
-    """The arrangement as a MIDI file of exactly ``plan.bars`` bars.
+def midi_bytes(plan: Plan, arrangement: Arrangement, feel: Feel = GRID, *, only: str | None = None) -> bytes:
+    """The arrangement as a MIDI file of exactly ``plan.bars`` bars, on the grid or played with a feel.
 
     A note that would sound past the last bar, or into the same pitch of the same part, is cut there: a MIDI channel
-    cannot hold one key twice.
+    cannot hold one key twice. One that is played ahead of the first bar starts with it. ``only`` names the one part
+    to write.
     """
     from mido import MidiFile
 
     file = MidiFile(type=1, ticks_per_beat=TICKS_PER_QUARTER, charset="utf-8")
     file.tracks.append(_head_track(plan))
-    struck = velocities(plan, arrangement)
+    played = performed(plan, arrangement, feel)
     for part, channel in zip(plan.parts, CHANNELS, strict=False):
-        file.tracks.append(_part_track(plan, part, channel, arrangement.part(part.name), struck))
+        if only in (None, part.name):
+            file.tracks.append(_part_track(plan, part, channel, played[part.name]))
     buffer = io.BytesIO()
     file.save(file=buffer)
     return buffer.getvalue()
@@ -86,9 +89,7 @@ def _head_track(plan: Plan) -> MidiTrack:
     return _track(timed, loop_ticks(plan))
 
 
-def _part_track(
-    plan: Plan, part: PartPlan, channel: int, notes: tuple[Note, ...], struck: dict[Note, int]
-) -> MidiTrack:
+def _part_track(plan: Plan, part: PartPlan, channel: int, notes: list[Played]) -> MidiTrack:
     """One part: its name, its program and its notes, note-offs before note-ons where they fall together."""
     from mido import Message, MetaMessage
 
@@ -98,26 +99,28 @@ def _part_track(
     ]
     # (tick, off before on, pitch, velocity)
     events: list[tuple[int, int, int, int]] = []
-    for note, end in _cut(notes, plan.slots):
-        ticks = plan.metre.ticks_per_slot
-        events.append((note.onset * ticks, 1, note.pitch, struck[note]))
-        events.append((end * ticks, 0, note.pitch, 0))
+    for start, end, pitch, velocity in _in_ticks(plan, notes):
+        events.append((start, 1, pitch, velocity))
+        events.append((end, 0, pitch, 0))
     for tick, on, pitch, velocity in sorted(events):
         kind = "note_on" if on else "note_off"
         timed.append((tick, Message(kind, channel=channel, note=pitch, velocity=velocity)))
     return _track(timed, loop_ticks(plan))
 
 
-def _cut(notes: tuple[Note, ...], slots: int) -> list[tuple[Note, int]]:
-    """Each note with the slot in which it ends, cut at the loop's end and where its pitch starts again."""
+def _in_ticks(plan: Plan, notes: list[Played]) -> list[tuple[int, int, int, int]]:
+    """Start, end, pitch and velocity of each note, cut at the loop's end and where its pitch starts again."""
+    loop = loop_ticks(plan)
     following: dict[int, int] = {}
-    ends: list[tuple[Note, int]] = []
-    for note in reversed(notes):
-        end = min(note.end, slots, following.get(note.pitch, slots))
-        if end > note.onset:
-            ends.append((note, end))
-            following[note.pitch] = note.onset
-    return ends[::-1]
+    found: list[tuple[int, int, int, int]] = []
+    for played in sorted(notes, key=lambda played: -played.start):
+        start, end = (round(time * plan.metre.ticks_per_slot) for time in (max(played.start, 0.0), played.end))
+        pitch = played.note.pitch
+        end = min(end, loop, following.get(pitch, loop))
+        if end > start:
+            found.append((start, end, pitch, played.velocity))
+            following[pitch] = start
+    return found
 
 
 def _track(timed: list, end: int) -> MidiTrack:

@@ -1,7 +1,8 @@
 """Read any standard MIDI file back into the notes of a plan's parts.
 
 Formats 0, 1 and 2, any resolution, running status, missing tempo and foreign chunks are all read. Notes move to the
-nearest slot of the plan's grid. What had to be mended is told in remarks; what cannot be read is one MidiError.
+nearest slot of the plan's grid; where the brief swings and the file does too, swing is undone first. What had to be
+mended is told in remarks; what cannot be read is one MidiError.
 """
 
 from __future__ import annotations
@@ -12,13 +13,15 @@ from pathlib import Path
 
 from solver.arrangement import Arrangement, Note
 from solver.brief.plan import Plan
-from solver.export.midi_parts import PartsNotMatched, match_parts
+from solver.export.midi_parts import Assignment, PartsNotMatched, match_parts
 from solver.export.midi_tracks import NotMidi, RawNote, Sequence, parse_sequence
+from solver.export.swing import Swing, swing_of
 from solver.music.metre import TICKS_PER_QUARTER
 
 LARGEST_FILE = 5_000_000  # bytes
 TOLERANCE = Fraction(1, 4)  # slots a note may be off the grid without a remark
 TEMPO_TOLERANCE = 0.005  # share by which a file's tempo may differ without a remark
+ENDS_COUNT = 0.1  # how much a note's end counts against its start where it is asked whether a file swings
 MOST_PLACES = 4  # places a remark lists before it only counts
 
 
@@ -50,7 +53,8 @@ def read_midi(path: Path, plan: Plan) -> MidiReading:
         assignment = match_parts(sequence, plan)
     except (NotMidi, PartsNotMatched) as problem:
         raise MidiError(path, str(problem)) from problem
-    reader = _Quantiser(plan, sequence.ticks_per_quarter)
+    slot = sequence.ticks_per_quarter * plan.metre.ticks_per_slot / TICKS_PER_QUARTER
+    reader = _Quantiser(plan, slot, _swing_in(assignment, plan, slot))
     for part, notes in assignment.parts.items():
         for raw in notes:
             reader.add(part, raw)
@@ -82,12 +86,26 @@ def _head_remarks(sequence: Sequence, plan: Plan) -> list[str]:
     return remarks
 
 
+def _swing_in(assignment: Assignment, plan: Plan, ticks_per_slot: Fraction) -> Swing | None:
+    """The brief's swing, where the file's notes lie nearer to the grid once it is undone; else None."""
+    if plan.feel.swing == 1:
+        return None
+    swing = swing_of(plan.feel, plan.metre)
+    notes = [note for notes in assignment.parts.values() for note in notes]
+    even = swung = 0.0
+    for weight, ticks in ((1.0, [note.start for note in notes]), (ENDS_COUNT, [note.end for note in notes])):
+        for tick in ticks:
+            at = float(tick / ticks_per_slot)
+            even += weight * abs(at - round(at))
+            swung += weight * abs(swing.even(at) - round(swing.even(at)))
+    return swing if swung < even else None
+
+
 class _Quantiser:
     """Gathers notes in slots, and what was changed on the way."""
 
-    def __init__(self, plan: Plan, ticks_per_quarter: Fraction) -> None:
-        self.plan = plan
-        self.ticks_per_slot = ticks_per_quarter * plan.metre.ticks_per_slot / TICKS_PER_QUARTER
+    def __init__(self, plan: Plan, ticks_per_slot: Fraction, swing: Swing | None) -> None:
+        self.plan, self.ticks_per_slot, self.swing = plan, ticks_per_slot, swing
         self.notes: dict[tuple[str, int, int], int] = {}  # part, onset, pitch -> length
         self.moved: list[int] = []
         self.hanging: list[int] = []
@@ -99,7 +117,7 @@ class _Quantiser:
     def add(self, part: str, raw: RawNote) -> None:
         """Take in one note of a part."""
         slots = self.plan.slots
-        exact, exact_end = raw.start / self.ticks_per_slot, raw.end / self.ticks_per_slot
+        exact, exact_end = self._slot(raw.start), self._slot(raw.end)
         onset, end = nearest(exact), nearest(exact_end)
         if exact >= slots:
             self.outside.append(onset)
@@ -120,6 +138,11 @@ class _Quantiser:
         if key in self.notes:
             self.doubled.append(onset)
         self.notes[key] = max(length, self.notes.get(key, 0))
+
+    def _slot(self, tick: int) -> Fraction:
+        """Where a tick lies, in slots, as if it had been played evenly."""
+        exact = tick / self.ticks_per_slot
+        return Fraction(self.swing.even(float(exact))) if self.swing else exact
 
     def arrangement(self) -> Arrangement:
         """The notes gathered, each cut where the same part strikes its pitch again."""

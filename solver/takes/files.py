@@ -8,6 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from solver.arrangement import Ranked
+from solver.brief.feel import GRID
 from solver.brief.plan import Plan
 from solver.export.midi import midi_bytes
 from solver.export.page import page_html
@@ -30,8 +31,9 @@ def write_files(
     from solver.export.sound.sampled import find_sampled
     from solver.export.sound.wave import wav_bytes
 
+    feel = plan.feel if plan.feel.asked else GRID  # by default the file to work with is on the grid
     for number, ranked in enumerate(arrangements, start=1):
-        (folder / f"{number}.mid").write_bytes(midi_bytes(plan, ranked.arrangement))
+        (folder / f"{number}.mid").write_bytes(midi_bytes(plan, ranked.arrangement, feel))
         _write_text(folder / f"{number}.svg", picture_svg(plan, ranked.arrangement))
     studio = Studio(plan, RATE, find_sampled(RATE))
     _write_text(folder / "index.html", page_html(plan, header, studio.engine, arrangements))

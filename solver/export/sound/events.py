@@ -1,4 +1,4 @@
-"""What sounds when, in samples: the notes of a part with their strength, for strings and samples alike."""
+"""What sounds when, in samples: the notes of a part as they are played, for strings and samples alike."""
 
 from __future__ import annotations
 
@@ -6,9 +6,7 @@ from dataclasses import dataclass
 
 from solver.arrangement import Arrangement, Note
 from solver.brief.plan import PartPlan, Plan
-from solver.export.velocity import velocities
-
-STRUM = 0.007  # seconds from string to string of a struck chord of three notes or more, from the lowest up
+from solver.export.performing import performed
 
 
 @dataclass(frozen=True)
@@ -26,20 +24,22 @@ def loop_samples(plan: Plan, rate: int) -> int:
     return round(float(plan.bars * plan.metre.quarters_per_bar) * 60 / plan.tempo * rate)
 
 
-def events_of(plan: Plan, arrangement: Arrangement, rate: int) -> dict[str, list[Event]]:
-    """The notes of every part, each at its absolute place in the loop (nothing adds up to a drift)."""
+def events_of(plan: Plan, arrangement: Arrangement, rate: int, *, once: bool = False) -> dict[str, list[Event]]:
+    """The notes of every part with the plan's feel, each at its absolute place (nothing adds up to a drift).
+
+    What is played ahead of the loop's start sounds at its end; played ``once`` only, it starts with it.
+    """
     samples = loop_samples(plan, rate)
-    struck = velocities(plan, arrangement)
     found: dict[str, list[Event]] = {}
-    for part in plan.parts:
-        notes = arrangement.part(part.name)
-        found[part.name] = []
-        for stroke in arrangement.strokes(part.name):
-            for index, note in enumerate(stroke):
-                start = round(note.onset * samples / plan.slots)
-                end = round(sounding_end(plan, part, note, notes) * samples / plan.slots)
-                late = min(round(index * STRUM * rate), (end - start) // 2) if len(stroke) > 2 else 0
-                found[part.name].append(Event(start + late, end - start - late, note.pitch, struck[note]))
+    for name, notes in performed(plan, arrangement, plan.feel).items():
+        part, written = plan.part(name), arrangement.part(name)
+        found[name] = []
+        for played in notes:
+            start = round(played.start * samples / plan.slots)
+            until = sounding_end(plan, part, played.note, written) if part.rings else played.end
+            held = max(round(until * samples / plan.slots) - start, 1)
+            start = max(start, 0) if once else start % samples
+            found[name].append(Event(start, held, played.note.pitch, played.velocity))
     return found
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from solver.arrangement import Arrangement, Note
-from solver.export.sound.events import STRUM, events_of, loop_samples, sounding_end
+from solver.brief.feel import GRID, Feel
+from solver.export.sound.events import events_of, loop_samples, sounding_end
 from tests.export.sample_arrangements import sample_arrangement
 from tests.export.sample_plans import TEXTS, sample_plan
 
@@ -17,7 +19,7 @@ RATE = 44_100
 @pytest.mark.parametrize("name", TEXTS)
 @pytest.mark.parametrize("rate", [44_100, 48_000])
 def test_the_loop_is_whole_samples_and_no_note_drifts(name: str, rate: int) -> None:
-    plan = sample_plan(name)
+    plan = replace(sample_plan(name), feel=GRID)
     exact = Fraction(plan.bars) * plan.metre.quarters_per_bar * 60 * rate / Fraction(plan.tempo)
     samples = loop_samples(plan, rate)
     assert abs(samples - exact) <= Fraction(1, 2)
@@ -29,11 +31,24 @@ def test_the_loop_is_whole_samples_and_no_note_drifts(name: str, rate: int) -> N
             assert min(abs(start - place) for start in starts) <= 1
 
 
+def test_what_is_played_ahead_of_the_loop_sounds_at_its_end() -> None:
+    early = Feel(drag={"lead": -20.0}, spread=0.0)
+    plan = replace(sample_plan("ferry-lights"), feel=early)
+    first = Arrangement((Note("lead", 0, 4, 71),))
+    samples = loop_samples(plan, RATE)
+    (looped,) = events_of(plan, first, RATE)["lead"]
+    assert looped.start == samples - round(0.020 * RATE)
+    (once,) = events_of(plan, first, RATE, once=True)["lead"]
+    assert once.start == 0
+
+
 def test_struck_chords_are_spread_from_the_lowest_string_and_dyads_are_not() -> None:
-    plan = sample_plan("night-ferry")
+    plan = replace(sample_plan("night-ferry"), feel=Feel(spread=0.0))
     chord = Arrangement(tuple(Note("strum", 16, 8, pitch) for pitch in (53, 56, 60, 63)))
     events = sorted(events_of(plan, chord, RATE)["strum"], key=lambda event: event.pitch)
-    assert [event.start - events[0].start for event in events] == [round(n * STRUM * RATE) for n in range(4)]
+    assert [event.start - events[0].start for event in events] == [
+        pytest.approx(n * 0.007 * RATE, abs=1) for n in range(4)
+    ]
     assert len({event.start + event.held for event in events}) == 1
     dyad = Arrangement(tuple(Note("strum", 16, 8, pitch) for pitch in (53, 56)))
     assert len({event.start for event in events_of(plan, dyad, RATE)["strum"]}) == 1
