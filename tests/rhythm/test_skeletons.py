@@ -1,0 +1,77 @@
+"""Skeletons: different, as many as are wanted, the same for the same seed, and admitted by every rule."""
+
+from __future__ import annotations
+
+from itertools import islice
+
+import pytest
+
+from solver.brief.plan import Plan
+from solver.rhythm.skeleton import Onsets, Skeleton, skeleton_from
+from solver.rhythm.skeletons import NoRhythm, skeletons
+from tests.rhythm.examples import NAMES, example
+from tests.rules.small import plan_of
+from tests.search.random_briefs import is_admitted
+
+
+def first(plan: Plan, count: int, seed: int = 0) -> list[Skeleton]:
+    return list(islice(skeletons(plan, seed), count))
+
+
+def key(skeleton: Skeleton) -> tuple[tuple[str, Onsets], ...]:
+    return tuple(sorted(skeleton.onsets.items()))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_rule_admits_them(name: str) -> None:
+    plan = example(name)
+    found = first(plan, 24)
+    assert len({key(skeleton) for skeleton in found}) == 24
+    for skeleton in found:
+        assert skeleton == skeleton_from(plan, skeleton.onsets)
+        assert list(skeleton.slots) == [part.name for part in plan.parts]
+        assert is_admitted(plan, skeleton.onsets)
+
+
+def test_there_are_hundreds_and_all_differ() -> None:
+    found = first(example("ferry-lights"), 1500)
+    assert len({key(skeleton) for skeleton in found}) == len(found) == 1500
+
+
+def test_the_first_ones_have_leads_of_their_own() -> None:
+    plan = example("ferry-lights")
+    found = first(plan, 12)
+    grid = plan.metre.grid
+    cells = {tuple(onset for onset in skeleton.onsets["lead"] if onset < grid) for skeleton in found}
+    assert len(cells) == 12
+
+
+def test_the_same_seed_gives_the_same() -> None:
+    plan = example("deckhands-waltz")
+    assert [key(skeleton) for skeleton in first(plan, 40, 3)] == [key(skeleton) for skeleton in first(plan, 40, 3)]
+    assert [key(skeleton) for skeleton in first(plan, 40, 3)] != [key(skeleton) for skeleton in first(plan, 40, 4)]
+
+
+def test_one_rhythm_alone() -> None:
+    """The low part starts with each of eight chords a bar: there is one way to do so."""
+    plan = plan_of('grid = 8; chords = ["C", "F"]; chord_bars = 0.125', low="notes_per_bar = [8, 8]")
+    assert first(plan, 1)[0].onsets == {"low": tuple(range(8))}
+
+
+def test_no_rhythm_of_a_part() -> None:
+    plan = plan_of('chords = ["C", "F"]; chord_bars = 0.125', lead="", background="notes_per_bar = [1, 3]")
+    with pytest.raises(NoRhythm, match="no rhythm of background keeps every rule"):
+        first(plan, 1)
+
+
+def test_no_rhythm_of_all_parts_together() -> None:
+    plan = plan_of(lead="notes_per_bar = [2, 2]", background="notes_per_bar = [4, 5]")
+    with pytest.raises(NoRhythm, match="the parts' rhythms do not go together"):
+        first(plan, 1)
+
+
+def test_few_rhythms_come_to_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a grid of beats a low part of two notes, the first with the chord, has three rhythms."""
+    monkeypatch.setattr("solver.rhythm.skeletons.ROUNDS", 2)
+    found = first(plan_of("grid = 4", low="notes_per_bar = [2, 2]"), 100)
+    assert sorted(skeleton.onsets["low"] for skeleton in found) == [(0, 1), (0, 2), (0, 3)]
