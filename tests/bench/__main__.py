@@ -1,0 +1,45 @@
+"""``python -m tests.bench [--repeat N] [NAME …]``: medians of N runs, five where it is not said, as one table."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+
+from solver.commands.printing import Column, print_line, print_table
+from tests.bench import all_arrangements, first_arrangement, growth, help_start, memory, proof, reduced
+from tests.bench.figure import Bench, Figure
+from tests.bench.machine import machine
+
+ALL: dict[str, Callable[[Bench], list[Figure]]] = {
+    "help": help_start.figures,
+    "first": first_arrangement.figures,
+    "six": all_arrangements.figures,
+    "proof": proof.figures,
+    "memory": memory.figures,
+    "growth": growth.figures,
+    "reduced": reduced.figures,
+}
+COLUMNS = (Column("figure", wraps=True), Column("median", right=True), Column("aim", right=True), Column("spread"))
+
+
+def main() -> None:
+    """Measure what is asked for, and print the table."""
+    parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
+    parser.add_argument("names", nargs="*", metavar="NAME", help=f"figures to measure: {', '.join(ALL)}; all of them")
+    parser.add_argument("--repeat", type=int, default=5, metavar="N", help="runs for each figure: 5")
+    asked = parser.parse_args()
+    unknown = [name for name in asked.names if name not in ALL]
+    if unknown or asked.repeat < 1:
+        parser.error(f"no figure {unknown[0]!r}" if unknown else "--repeat is at least 1")
+    head = machine()
+    bench = Bench(asked.repeat, lambda words: print(words, file=sys.stderr, flush=True))
+    rows = [figure for name in asked.names or ALL for figure in ALL[name](bench)]
+    print_line(head)
+    print_line(f"ferry-lights where no other brief is named; medians of {asked.repeat}")
+    print_line()
+    print_table(COLUMNS, [(row.name, row.value, row.aim, row.spread) for row in rows])
+
+
+if __name__ == "__main__":
+    main()
