@@ -6,9 +6,10 @@ Pitch"): the key whose profile correlates best with the durations of the pitch c
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from music21 import corpus, note, pitch, stream
-from music21 import key as music21_key
 from music21.analysis.discrete import KrumhanslKessler
 
 # The profiles as three public code bases agree on them: music21 (discrete.py), MIDI Toolbox (refstat.m) and AMADS
@@ -44,8 +45,7 @@ def found_keys(durations: tuple[float, ...]) -> list[tuple[str, float]]:
     for pc, duration in enumerate(durations):
         if duration:
             piece.append(note.Note(60 + pc, quarterLength=duration))
-    best = piece.analyze("key.krumhanslkessler")
-    assert isinstance(best, music21_key.Key)
+    best: Any = piece.analyze("key.krumhanslkessler")
     keys = [best, *best.alternateInterpretations]
     return [(key.tonicPitchNameWithCase, round(key.correlationCoefficient, 4)) for key in keys]
 
@@ -79,7 +79,6 @@ def test_turned_to_another_tonic(turn: int, tonic: str) -> None:
 # Answers printed in music21's own documentation (discrete.py); the correlations recomputed.
 @pytest.mark.parametrize(("piece", "key", "correlation"), [("bwv66.6", "f#", 0.8155), ("bwv57.8", "B-", 0.9117)])
 def test_pieces(piece: str, key: str, correlation: float) -> None:
-    found = corpus.parse(piece).analyze("key.krumhanslkessler")
-    assert isinstance(found, music21_key.Key)
+    found: Any = corpus.parse(piece).analyze("key.krumhanslkessler")
     assert found.tonicPitchNameWithCase == key
     assert found.correlationCoefficient == pytest.approx(correlation, abs=5e-5)

@@ -19,7 +19,7 @@ def loss(lower: str, upper: str) -> int:
 def test_each_limit_is_kept_by_its_own_note_and_broken_by_the_one_below(interval: int, limit: int) -> None:
     assert loss(note_name(limit), note_name(limit + interval)) == 0
     assert loss(note_name(limit + 1), note_name(limit + 1 + interval)) == 0
-    assert 0 < loss(note_name(limit - 1), note_name(limit - 1 + interval))
+    assert loss(note_name(limit - 1), note_name(limit - 1 + interval)) > 0
     assert loss(note_name(limit - 1), note_name(limit - 1 + interval)) < loss(
         note_name(limit - 4), note_name(limit - 4 + interval)
     )
