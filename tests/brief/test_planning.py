@@ -27,10 +27,10 @@ def test_ferry_lights() -> None:
     assert [part.name for part in plan.parts] == ["lead", "low", "middle"]
     assert [part.name for part in plan.by_rank] == ["lead", "middle", "low"]
     lead = plan.part("lead")
-    assert (lead.notes_per_bar, lead.repeat_every, lead.vary_notes, lead.max_leap) == ((3, 6), 4, (1, 2), 12)
+    assert (lead.notes_per_bar, lead.repeat_every, lead.vary_notes, lead.max_leap) == ((3, 5), 4, (1, 2), 12)
     assert (lead.figure, lead.motion, lead.texture, lead.is_line) == ("few notes", "free", "single", True)
     middle = plan.part("middle")
-    assert (middle.instrument.name, middle.longest, middle.repeat_every) == ("muted electric guitar", 4, None)
+    assert (middle.instrument.name, middle.longest, middle.repeat_every) == ("muted electric guitar", 4, 4)
     assert plan.bass is plan.part("low")
 
 

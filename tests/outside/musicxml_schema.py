@@ -9,6 +9,7 @@ from __future__ import annotations
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
+from typing import Any
 
 from lxml import etree  # pyright: ignore[reportAttributeAccessIssue]
 
@@ -22,7 +23,7 @@ NAMESPACES = {
 class _Imports(etree.Resolver):
     """Gives what the schema imports without asking the web."""
 
-    def resolve(self, system_url, public_id, context):
+    def resolve(self, system_url: str, public_id: str, context: Any) -> Any:
         name = str(system_url).rsplit("/", 1)[-1]
         if name not in NAMESPACES:
             return None

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -76,7 +78,9 @@ def test_the_layout_is_json_of_the_same_value(value: object) -> None:
         (lambda r: r.update(parent={"take": "take-001", "arrangement": 0}), "parent.arrangement"),
     ],
 )
-def test_a_wrong_value_is_named_by_its_place(tmp_path: Path, change, said: str) -> None:
+def test_a_wrong_value_is_named_by_its_place(
+    tmp_path: Path, change: Callable[[dict[str, Any]], object], said: str
+) -> None:
     record = json.loads(TEXT)
     change(record)
     message = read(tmp_path, json.dumps(record))
