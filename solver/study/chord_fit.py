@@ -1,8 +1,9 @@
-"""How well each chord explains what is heard in a unit of time, in nats (natural logarithms of likelihood).
+"""How well each chord explains what is heard in a unit of time, in points of our own.
 
-Pitch classes are taken as drawn from a mixture: mostly the chord's tones, the root most, else whatever the piece
-plays at large. The bass has a distribution of its own over the chord's degrees. Richer chords cost more beforehand,
-so the fewest tones that explain the notes win. The numbers are settings of our own, found by trial, with no source.
+A quarter of sound is worth most where it is a chord tone, and costs where it is none; the more tones a chord has, the
+less each is worth. The bass has a likelihood for each degree of the chord. Richer chords cost more beforehand, and
+tones that never sound cost, so the fewest chords and tones that explain the notes win. The numbers are settings of
+our own, found by trial, with no source.
 """
 
 from __future__ import annotations
@@ -22,9 +23,9 @@ if TYPE_CHECKING:
 COSTS = {
     "": 0.0,
     "m": 0.0,
-    "7": 3.5,
-    "m7": 3.5,
-    "maj7": 3.5,
+    "7": 3.25,
+    "m7": 3.25,
+    "maj7": 3.25,
     "sus2": 4.5,
     "sus4": 4.5,
     "5": 4.0,
@@ -55,6 +56,8 @@ WORTH = {
 }
 OUTSIDE = -1.5
 SPREAD = 0.55  # the more tones a chord has the less each is worth, by this power of their number
+WIDE_SPREAD = 0.9  # the same for five tones, which hold most of a scale and would explain almost anything
+WIDE = 5
 # How likely each degree is in the bass at the start of a unit.
 IN_BASS = {
     "root": 0.55,
@@ -68,7 +71,7 @@ IN_BASS = {
 }
 BASS_ELSE = 0.012  # a note outside the chord
 FULL = 7.0  # quarters of sound at which a unit counts half as much as twice so many would
-BASS_WEIGHT = 0.7
+BASS_WEIGHT = 0.85
 # What a chord costs for each tone that is not heard at all in a whole chord span.
 MISSING = {
     "root": 3.0,
@@ -108,6 +111,11 @@ def costs() -> numpy.ndarray:
     return numpy.array([COSTS[candidate.quality] for candidate in candidates()])
 
 
+def roots() -> list[int]:
+    """The root of each candidate."""
+    return [candidate.root for candidate in candidates()]
+
+
 def fits(evidence: Evidence) -> numpy.ndarray:
     """Fit of each candidate (columns) in each unit (rows)."""
     import numpy
@@ -115,8 +123,9 @@ def fits(evidence: Evidence) -> numpy.ndarray:
     worth = numpy.full((len(candidates()), 12), OUTSIDE)
     bass = numpy.full((len(candidates()), 12), BASS_ELSE)
     for index, candidate in enumerate(candidates()):
+        size = len(candidate.degrees)
         for pc, name in candidate.degrees.items():
-            worth[index, pc] = WORTH[name] * (3 / len(candidate.degrees)) ** SPREAD
+            worth[index, pc] = WORTH[name] * (3 / size) ** (SPREAD if size < WIDE else WIDE_SPREAD)
             bass[index, pc] = IN_BASS[name]
     return _weights(evidence) @ worth.T + BASS_WEIGHT * evidence.bass @ (numpy.log(bass) - log(1 / 12)).T
 

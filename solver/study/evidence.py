@@ -1,6 +1,7 @@
 """What the notes say of the harmony: weights of pitch classes in each unit of time, for all parts and for the bass.
 
-A unit is half a bar where the metre halves its bars (4/4, 6/8, 12/8), else a bar. A note weighs what it lasts, more
+A unit is half a bar where the metre halves its bars (4/4, 6/8, 12/8), else a bar; where chords change faster, a
+counted beat. A note weighs what it lasts, more
 where it starts on a strong slot, less where it passes by step on a weak one: such notes are the ones that harmony
 books call passing and neighbour notes. The factors are settings of our own, found by trial, with no source.
 """
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from solver.arrangement import Note
 from solver.study.loop import Loop, LoopPart
+from solver.study.rhythm_facts import density_of
 
 if TYPE_CHECKING:
     import numpy
@@ -23,7 +25,8 @@ STRONG, ON_BEAT, OFF_BEAT = 1.5, 1.2, 1.0  # factors by where a note starts
 PASSING = 0.4  # factor of a weak note between two steps
 HALF_STEP = 0.7  # factor of a weak note with a step on one side
 ALONE = 0.3  # weight of the bass where a single part is its own bass
-LONE_COLOUR = 0.5  # factor of what only one line among several plays
+LONE_COLOUR = 0.5  # factor of what only one sparse line between others plays
+SPARSE = 2.5  # strokes in four quarters
 
 
 @dataclass(frozen=True)
@@ -45,19 +48,22 @@ class Evidence:
     bass: numpy.ndarray
 
 
-def units_of(loop: Loop) -> tuple[Unit, ...]:
-    """The units of a loop."""
+def usual_unit(loop: Loop) -> int:
+    """Slots in a unit where chords last a bar or half of one."""
     grid = loop.metre.grid
-    halves = grid // 2 in loop.metre.strong
-    length = grid // 2 if halves else grid
-    return tuple(Unit(start, start + length) for start in range(0, loop.slots, length))
+    return grid // 2 if grid // 2 in loop.metre.strong else grid
 
 
-def evidence_of(loop: Loop) -> Evidence:
-    """The evidence of all parts."""
+def beat_unit(loop: Loop) -> int:
+    """Slots in a counted beat; a dotted one in 6/8 and 12/8."""
+    return loop.metre.slots_per_beat * (3 if loop.metre.is_compound else 1)
+
+
+def evidence_of(loop: Loop, length: int) -> Evidence:
+    """The evidence of all parts in units of so many slots, which have to fill the bar."""
     import numpy
 
-    units = units_of(loop)
+    units = tuple(Unit(start, start + length) for start in range(0, loop.slots, length))
     lines = numpy.zeros((len(loop.parts), len(units), 12))
     chordal = numpy.zeros((len(units), 12))  # played in strokes of several notes
     for index, part in enumerate(loop.parts):
@@ -69,8 +75,9 @@ def evidence_of(loop: Loop) -> Evidence:
                     if len(stroke) > 1:
                         chordal[number, note.pitch % 12] += weight
     heard = lines.sum(axis=0)
-    lone = ((lines > 0).sum(axis=0) == 1) & (chordal == 0) & (len(loop.parts) > 1)
-    return Evidence(units, heard, heard * numpy.where(lone, LONE_COLOUR, 1.0), _bass(loop, units))
+    alone = ((lines > 0).sum(axis=0) == 1) & (chordal == 0)
+    coloured = lines[_colours(loop)].sum(axis=0) * alone
+    return Evidence(units, heard, heard - (1 - LONE_COLOUR) * coloured, _bass(loop, units))
 
 
 def melodic_factors(loop: Loop, part: LoopPart) -> dict[int, float]:
@@ -93,6 +100,12 @@ def melodic_factors(loop: Loop, part: LoopPart) -> dict[int, float]:
 def bass_part(loop: Loop) -> LoopPart:
     """The part that lies lowest."""
     return min(loop.parts, key=lambda part: part.middle)
+
+
+def _colours(loop: Loop) -> list[int]:
+    """The parts whose own notes may be mere colour: sparse ones between a higher and a lower part."""
+    order = sorted(range(len(loop.parts)), key=lambda index: loop.parts[index].middle)
+    return [index for index in order[1:-1] if density_of(loop, loop.parts[index]) <= SPARSE]
 
 
 def _weights(loop: Loop, units: tuple[Unit, ...], note: Note) -> list[tuple[int, float]]:

@@ -3,24 +3,30 @@
 For each length that a pass may have, the units at the same place in it are added up and the best path through the
 chords is found (Viterbi): what a chord explains, less what it costs beforehand and what each change costs. The length
 wins that explains the whole loop best for its costs: a list that is given once and heard twice costs less than two.
+
+Where chords of half a bar and more leave too much unexplained, chords may change with every beat, and cost less.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from solver.study.chord_fit import Candidate, candidates, costs, fits, missing_costs
-from solver.study.evidence import Evidence, Unit, evidence_of
+from solver.study.chord_fit import Candidate, candidates, costs, fits, missing_costs, roots
+from solver.study.evidence import Evidence, Unit, beat_unit, evidence_of, usual_unit
 from solver.study.loop import Loop
 
 if TYPE_CHECKING:
     import numpy
 
-CHANGE = 4.0  # what a change at a bar line costs
+CHANGE = 4.5  # what a change at a bar line costs
 AT_HALF = 0.6  # share of that which a change in the middle of the pass costs
 WITHIN = 9.0  # what a change inside a bar costs
+ROOTED = 0.3  # share of its cost that a change saves where the bass always starts it with the new root
 AGAIN = 0.3  # share of its cost that a chord which the list holds already still costs
+FAST = 0.4  # share of all costs where chords may change with every beat
+ENOUGH = 0.75  # share of what sounds that chord tones have to make, or else chords may change with every beat
+GAIN = 0.08  # share that faster chords have to explain beyond that
 GROWTH = 0.25  # costs grow with this power of the number of passes: repeats are no new witnesses
 
 
@@ -35,10 +41,12 @@ class Span:
 
 @dataclass(frozen=True)
 class Harmony:
-    """The chords of a loop. ``pass_bars`` is the length after which the list starts again."""
+    """The chords of a loop. ``pass_bars`` is the length after which the list starts again; ``explained`` is the share
+    of what sounds (by length) that is a tone of its chord."""
 
     spans: tuple[Span, ...]
     pass_bars: int
+    explained: float
 
     def at(self, slot: int) -> Span:
         """The chord span in which a slot lies."""
@@ -51,8 +59,44 @@ class Harmony:
 
 def harmony_of(loop: Loop) -> Harmony:
     """The chords of a loop."""
-    evidence = evidence_of(loop)
-    fit = fits(evidence)
+    usual = _harmony(loop, usual_unit(loop), 1.0)
+    if usual.explained >= ENOUGH or beat_unit(loop) == usual_unit(loop):
+        return usual
+    fast = _harmony(loop, beat_unit(loop), FAST)
+    return fast if fast.explained >= usual.explained + GAIN else usual
+
+
+def with_thirds(harmony: Harmony, loop: Loop, scale: frozenset[int]) -> Harmony:
+    """The chords with the key's third where neither third of a triad sounds; ``scale`` is the key's pitch classes."""
+    sounding: dict[Candidate, set[int]] = {}
+    for span in harmony.spans:
+        inside = {n.pitch % 12 for n in loop.notes if n.onset < span.end and n.end > span.start}
+        sounding.setdefault(span.chord, set()).update(inside)
+    changed: dict[Candidate, Candidate] = {}
+    for chord, heard in sounding.items():
+        minor, major = (chord.root + 3) % 12, (chord.root + 4) % 12
+        if chord.quality in ("", "m") and not heard & {minor, major} and (minor in scale) != (major in scale):
+            changed[chord] = Candidate(chord.root, "m" if minor in scale else "")
+    spans = [Span(span.start, span.end, changed.get(span.chord, span.chord)) for span in harmony.spans]
+    return replace(harmony, spans=_joined(spans))
+
+
+def explained(loop: Loop, spans: tuple[Span, ...]) -> float:
+    """The share of what sounds, by length, that is a tone of the chord under it."""
+    inside = total = 0
+    tones = {span: frozenset(span.chord.degrees) for span in spans}
+    for note in loop.notes:
+        total += note.length
+        for span in spans:
+            if span.start < note.end and span.end > note.onset and note.pitch % 12 in tones[span]:
+                inside += min(span.end, note.end) - max(span.start, note.onset)
+    return inside / total
+
+
+def _harmony(loop: Loop, unit: int, price: float) -> Harmony:
+    """The chords in units of so many slots, all costs taken times ``price``."""
+    evidence = evidence_of(loop, unit)
+    fit = fits(evidence) / price
     choices = [_folded(loop, evidence, fit, bars) for bars in range(1, loop.bars + 1) if loop.bars % bars == 0]
     best = max(choices, key=lambda choice: choice.total)
     spans = [
@@ -60,7 +104,8 @@ def harmony_of(loop: Loop) -> Harmony:
         for start in range(0, loop.slots, best.bars * loop.metre.grid)
         for span in best.spans
     ]
-    return Harmony(_joined(spans), best.bars)
+    joined = _joined(spans)
+    return Harmony(joined, best.bars, explained(loop, joined))
 
 
 @dataclass(frozen=True)
@@ -76,14 +121,15 @@ def _folded(loop: Loop, evidence: Evidence, fit: numpy.ndarray, bars: int) -> _P
     width, times = bars * per_bar, loop.bars // bars
     folded = fit.reshape(times, width, -1).sum(axis=0)
     heard = evidence.heard.reshape(times, width, 12).sum(axis=0)
+    rooted = evidence.bass.reshape(times, width, 12).mean(axis=0)
     scale = times**GROWTH
-    path = _viterbi(folded, scale, per_bar)
-    labels, total = _settled(path, folded, heard, scale, per_bar)
+    path = _viterbi(folded, rooted, scale, per_bar)
+    labels, total = _settled(path, folded, heard, rooted, scale, per_bar)
     units = evidence.units[:width]
     return _Pass(bars, _spans(units, labels), total)
 
 
-def _viterbi(fit: numpy.ndarray, scale: float, per_bar: int) -> list[int]:
+def _viterbi(fit: numpy.ndarray, rooted: numpy.ndarray, scale: float, per_bar: int) -> list[int]:
     """The path of chords with the highest fit less costs."""
     import numpy
 
@@ -91,7 +137,7 @@ def _viterbi(fit: numpy.ndarray, scale: float, per_bar: int) -> list[int]:
     best = fit[0] - prior
     pointers = []
     for unit in range(1, len(fit)):
-        change = scale * _change_cost(unit, len(fit), per_bar)
+        change = scale * _change_cost(unit, len(fit), per_bar) * (1 - ROOTED * rooted[unit, roots()])
         came = int(best.argmax())
         moved = best[came] - change - prior
         stays = best >= moved
@@ -104,7 +150,7 @@ def _viterbi(fit: numpy.ndarray, scale: float, per_bar: int) -> list[int]:
 
 
 def _settled(
-    path: list[int], fit: numpy.ndarray, heard: numpy.ndarray, scale: float, per_bar: int
+    path: list[int], fit: numpy.ndarray, heard: numpy.ndarray, rooted: numpy.ndarray, scale: float, per_bar: int
 ) -> tuple[list[int], float]:
     """The path with each span's chord judged by the tones that the whole span lacks and by the rest of the list."""
     stretches = _stretches(path)
@@ -122,7 +168,9 @@ def _settled(
     for index, (first, last) in enumerate(stretches):
         others = [path[at] for at, _ in stretches[:index]]
         price = _prior(others, heard[first:last].sum(axis=0))[path[first]]
-        price += _change_cost(first, len(path), per_bar) if index else 0.0
+        if index:
+            saved = ROOTED * rooted[first, candidates()[path[first]].root]
+            price += _change_cost(first, len(path), per_bar) * (1 - saved)
         total += float(fit[first:last, path[first]].sum()) - scale * float(price)
     return path, total
 

@@ -26,11 +26,14 @@ if TYPE_CHECKING:
 LEFT_OUT = frozenset({"probe tones", "plain weights"})
 LAST_NOTE = 0.07  # added to keys whose tonic is the lowest note at the end
 FIRST_CHORD = 0.12  # added to the key whose tonic chord comes first, where several parts play
-LOOP_START = 0.3  # the same where the chord list comes again: a loop ends on what leads back, and starts at home
+LOOP_START = 0.3  # the same in a loop, which ends on what leads back and starts at home
+SHORT = 8  # bars up to which a file is taken for a loop in any case
 MODE = 0.1  # taken from church modes, which are less usual
 NEAR = 0.3  # a key that scores less by no more than this is a candidate too
 CLEAR = 0.1  # by so much the best has to lead for the notes to decide
 MOST_CANDIDATES = 4
+FAR = 0.6  # what scores less by more than this is no candidate in any case
+RELATED = 2  # of the best, so many bring the major and minor keys of the same notes along
 HEARD = 0.015  # share of the sound from which a degree counts as heard
 RARELY = 0.2  # a degree that sounds less than this share of its other form counts as not in the scale
 MINOR_THIRDS = frozenset({"m", "m7", "m6", "madd9", "m9", "mmaj7", "dim", "m7b5", "dim7"})
@@ -73,7 +76,7 @@ def key_of(loop: Loop, harmony: Harmony) -> KeyFinding:
     scored.sort(key=lambda entry: (-entry[0], entry[1], entry[2]))
     near = [entry for entry in scored if entry[0] >= scored[0][0] - NEAR][:MOST_CANDIDATES]
     keys: dict[Key, float] = {}
-    for score, tonic, mode in near:
+    for score, tonic, mode in [*near, *_same_notes(near[:RELATED], scored)]:
         keys.setdefault(_spelled(tonic, _minor_form(weights, harmony, tonic) if mode == "minor" else mode), score)
     certain = scored[0][0] - scored[1][0] >= CLEAR
     return KeyFinding(tuple(keys), tuple(keys.values()), certain)
@@ -87,6 +90,15 @@ def durations(loop: Loop) -> numpy.ndarray:
     for note in loop.notes:
         weights[note.pitch % 12] += note.length * float(loop.quarters_per_slot)
     return weights
+
+
+def _same_notes(
+    near: list[tuple[float, int, str]], scored: list[tuple[float, int, str]]
+) -> list[tuple[float, int, str]]:
+    """The major and minor keys with the same notes as some others, by their scores."""
+    collections = [_spelled(tonic, mode).pcs for _, tonic, mode in near]
+    plain = [entry for entry in scored if MODES[entry[2]][1] is None and entry[0] >= scored[0][0] - FAR]
+    return [entry for entry in plain if _spelled(entry[1], entry[2]).pcs in collections]
 
 
 def mode_values(profile: Profile, mode: str) -> tuple[float, ...]:
@@ -143,7 +155,7 @@ def _signs(loop: Loop, harmony: Harmony) -> dict[str, numpy.ndarray]:
     added = {"major": numpy.zeros(12), "minor": numpy.zeros(12)}
     first = harmony.spans[0].chord
     home = "minor" if first.quality in MINOR_THIRDS else "major"
-    if loop.bars >= 2 * harmony.pass_bars or len(harmony.spans) == 1:
+    if loop.bars <= SHORT or loop.bars >= 2 * harmony.pass_bars:
         added[home][first.root] += LOOP_START
         return added
     last = max(bass_part(loop).notes, key=lambda note: (note.onset, -note.pitch))

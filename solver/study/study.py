@@ -19,7 +19,7 @@ from solver.study.errors import StudyError, Unreadable
 from solver.study.figures import Moves, figure_of, motion_of, moves_of, texture_of
 from solver.study.form import Repeat, Section, repeat_of, sections_of, statements_of
 from solver.study.grid import loop_of
-from solver.study.harmony import Harmony, Span, harmony_of
+from solver.study.harmony import Harmony, Span, harmony_of, with_thirds
 from solver.study.key import KeyFinding, key_of
 from solver.study.loop import Loop, LoopPart
 from solver.study.names import distinct, plain_name
@@ -130,6 +130,7 @@ def study_of(path: Path, loop: Loop, signature: str | None = None) -> Study:
     """The study of a loop that is on its grid already."""
     harmony = harmony_of(loop)
     keys = key_of(loop, harmony)
+    harmony = with_thirds(harmony, loop, keys.key.pcs)
     sketches = tuple(
         Sketch(
             part,

@@ -44,13 +44,18 @@ class ReferenceLoop:
         return self.brief.get("grid", 16 * numerator // denominator)
 
     @property
-    def chords(self) -> list[str]:
-        """One symbol for each bar."""
-        chords, bars = self.brief["chords"], self.brief["bars"]
-        lengths = self.brief.get("chord_bars", bars)
+    def chord_slots(self) -> list[str]:
+        """The chord under each slot of the loop."""
+        chords, slots = self.brief["chords"], self.brief["bars"] * self.grid
+        lengths = self.brief.get("chord_bars", self.brief["bars"])
         lengths = lengths if isinstance(lengths, list) else [lengths] * len(chords)
-        listed = [chord for chord, length in zip(chords, lengths, strict=True) for _ in range(length)]
-        return (listed * bars)[:bars]
+        listed = [c for c, length in zip(chords, lengths, strict=True) for _ in range(round(length * self.grid))]
+        return (listed * slots)[:slots]
+
+    @property
+    def chords(self) -> list[str]:
+        """The chord at the start of each bar."""
+        return self.chord_slots[:: self.grid]
 
 
 def read_loop(name: str) -> ReferenceLoop:
