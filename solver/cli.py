@@ -17,6 +17,7 @@ from solver import __version__
 from solver.commands.arrange import arrange
 from solver.commands.check import check
 from solver.commands.ending import DONE, INTERRUPTED, WRONG, Ending
+from solver.commands.export import export
 from solver.commands.start import start
 from solver.commands.study import study
 
@@ -48,7 +49,7 @@ def sennit() -> None:
     """
 
 
-for _command in (arrange, check, start, study):
+for _command in (arrange, check, export, start, study):
     sennit.add_command(_command)
 
 

@@ -12,6 +12,7 @@ from solver.export.sound.strings import LEAD, Bench, bench, block_for, hardness_
 Samples = NDArray[np.float32]
 LOUDER = 1.5  # power of the velocity by which a note's level grows
 FULL_VELOCITY = 100
+STRING_TAIL = max(sound.release for sound in SOUNDS.values()) + 0.1  # seconds after the last slot, feel included
 
 
 class StringPlayer:

@@ -13,8 +13,9 @@ from solver.brief.plan import Plan
 from solver.export.sound.events import events_of, loop_samples
 from solver.export.sound.loudness import loop_loudness, loop_true_peak
 from solver.export.sound.placement import Place, places_of
-from solver.export.sound.playing import StringPlayer
-from solver.export.sound.reverb import Room
+from solver.export.sound.playing import STRING_TAIL, StringPlayer
+from solver.export.sound.reverb import ROOM_TAIL, Room
+from solver.export.sound.sampled import TAIL as SAMPLED_TAIL
 from solver.export.sound.sampled import SampledPlayer, find_sampled
 
 Mono = NDArray[np.float32]
@@ -28,13 +29,14 @@ MODEL = "plucked-string model"
 
 @dataclass(frozen=True)
 class Rendering:
-    """Audio of one loop. ``stems`` (by part, with their share of the room) and ``mix`` have shape (samples, 2).
+    """Audio of one loop: ``stems`` by part with their share of the room, ``dry``, and ``mix``, of shape (samples, 2).
 
     The mix is the sum of the stems. ``loudness`` is in LUFS and ``true_peak`` in dBTP, both of the loop played on and
-    on; ``gain`` is the one factor that all stems have been multiplied by; ``engine`` says how the sound was made.
+    on; ``gain`` is the one factor that everything has been multiplied by; ``engine`` says how the sound was made.
     """
 
     stems: dict[str, Stereo]
+    dry: dict[str, Stereo]
     mix: Stereo
     rate: int
     loudness: float
@@ -44,11 +46,18 @@ class Rendering:
 
 
 class Studio:
-    """Renders arrangements of one plan: the room and the notes already computed are shared between them."""
+    """Renders arrangements of one plan: the room and the notes already computed are shared between them.
 
-    def __init__(self, plan: Plan, rate: int = RATE, sampled: SampledPlayer | None = None) -> None:
-        self.plan, self.rate = plan, rate
+    Loops are rendered round and round; a studio for ``once`` plays through one time and lets everything ring out.
+    """
+
+    def __init__(
+        self, plan: Plan, rate: int = RATE, sampled: SampledPlayer | None = None, *, once: bool = False
+    ) -> None:
+        self.plan, self.rate, self.once = plan, rate, once
         self.samples = loop_samples(plan, rate)
+        if once:
+            self.samples += round((ROOM_TAIL + (SAMPLED_TAIL if sampled else STRING_TAIL)) * rate)
         self._room = Room(self.samples, rate)
         self._strings = StringPlayer(rate)
         self._sampled = sampled
@@ -58,18 +67,23 @@ class Studio:
         """How the sound is made, in words."""
         return self._sampled.engine if self._sampled else MODEL
 
-    def render(self, arrangement: Arrangement) -> Rendering:
-        """One arrangement as stems and mix. Equal arrangements give equal samples."""
+    def render(self, arrangement: Arrangement, gain: float | None = None) -> Rendering:
+        """One arrangement as stems and mix, at a gain, by default the preview's. Equal input gives equal samples."""
         places = places_of(self.plan)
         stems: dict[str, Stereo] = {}
+        dries: dict[str, Stereo] = {}
         for name, dry in self._dry(arrangement).items():
             place = places[name]
+            dries[name] = np.zeros((self.samples, 2), dtype=np.float32)
+            _add_dry(dries[name], dry, place)
             stems[name] = self._room.wet(dry * np.float32(place.gain * place.wet))
-            _add_dry(stems[name], dry, place)
-        loudness, peak, gain = self._levelled(_sum(stems, self.samples))
-        for stem in stems.values():
-            stem *= gain
-        return Rendering(stems, _sum(stems, self.samples), self.rate, loudness, peak, float(gain), self.engine)
+            stems[name] += dries[name]
+        loudness, peak, usual = self._levelled(_sum(stems, self.samples))
+        factor = usual if gain is None else np.float32(gain)
+        for stem in (*stems.values(), *dries.values()):
+            stem *= factor
+        mix = _sum(stems, self.samples)
+        return Rendering(stems, dries, mix, self.rate, loudness, peak, float(factor), self.engine)
 
     def preview(self, arrangement: Arrangement) -> Stereo:
         """The mix alone: the same as that of ``render`` but for rounding, as all parts go through the room together."""
@@ -85,15 +99,15 @@ class Studio:
         return mix
 
     def _dry(self, arrangement: Arrangement) -> dict[str, Mono]:
-        """Every part dry, without DC."""
+        """Every part dry, without DC (what rings out once has none of its own, and begins and ends at rest)."""
         lines: dict[str, Mono] = {}
-        for name, events in events_of(self.plan, arrangement, self.rate).items():
+        for name, events in events_of(self.plan, arrangement, self.rate, once=self.once).items():
             instrument = self.plan.part(name).instrument
             if self._sampled:
                 dry = self._sampled.part(instrument.program, events, self.samples)
             else:
                 dry = self._strings.part(instrument.sound, events, self.samples)
-            lines[name] = dry - dry.mean()
+            lines[name] = dry if self.once else dry - dry.mean()
         return lines
 
     def _levelled(self, mix: Stereo) -> tuple[float, float, np.float32]:

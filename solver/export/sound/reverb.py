@@ -18,6 +18,7 @@ BANDS = ((0.0, 350.0, 1.15), (350.0, 3000.0, 1.0), (3000.0, 9000.0, 0.6))  # fro
 LOW_CUT = 160.0  # Hz; below, a room only muddies
 SEED = 1979
 LENGTH = 1.15  # of the response, in RT60
+ROOM_TAIL = LENGTH * RT60 + PRE_DELAY  # seconds that the room answers after a sound
 
 
 def response(rate: int, rt60: float = RT60) -> NDArray[np.float64]:
