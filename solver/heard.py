@@ -78,9 +78,7 @@ class Heard:
 
     def sounding_at(self, part: PartPlan, slot: int) -> tuple[int, ...]:
         """The pitches of one part that sound in a slot, low to high."""
-        pitches = {
-            pitch for stroke in self.of(part) if stroke.onset <= slot < stroke.end for pitch in stroke.pitches
-        }
+        pitches = {pitch for stroke in self.of(part) if stroke.onset <= slot < stroke.end for pitch in stroke.pitches}
         return tuple(sorted(pitches))
 
     @cached_property

@@ -37,11 +37,11 @@ class Role:
     vary_notes: tuple[int, int]  # notes that differ in the last statement of a repeating part
 
 
-LEAD = Role("lead", 0, (3, 6), (22, 38), 12, 2, SINGLE, True, (1, 2))
+LEAD = Role("lead", 0, (3, 5), (22, 38), 12, 2, SINGLE, True, (1, 2))
 COUNTER = Role("counter", 1, (1, 4), (15, 31), 9, 2, SINGLE, False, (0, 0))
 BACKGROUND = Role("background", 2, (1, 3), (12, 26), 7, 2, SINGLE, True, (0, 0))
 CHORDS = Role("chords", 3, (1, 3), (5, 29), 7, 2, "chords", True, (0, 0))
-LOW = Role("low", 4, (1, 4), (0, 17), 12, 4, SINGLE, False, (0, 0))
+LOW = Role("low", 4, (1, 3), (0, 17), 12, 4, SINGLE, False, (0, 0))
 ROLES: dict[str, Role] = {role.name: role for role in (LEAD, COUNTER, BACKGROUND, CHORDS, LOW)}
 
 
@@ -53,7 +53,7 @@ def default_texture(role: Role, figure: str) -> str:
 def default_notes_per_bar(role: Role, figure: str, metre: Metre) -> tuple[int, int]:
     """Fewest and most notes a bar: the role's numbers for 4/4, scaled by the bar's length in quarters.
 
-    Halves are rounded up (a lead in 3/4 has 2 to 5); at least 1, at most one a slot.
+    Halves are rounded up (a lead in 3/4 has 2 to 4); at least 1, at most one a slot.
     """
     fewest, most = BROKEN_NOTES_PER_BAR if figure == BROKEN else role.notes_per_bar
     scale = metre.quarters_per_bar / 4

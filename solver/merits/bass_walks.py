@@ -5,11 +5,16 @@ Common practice, no source; it is what makes a low part of a guitar piece a line
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import Plan
 from solver.heard import Heard
 from solver.merits.merit import Merit, Onsets, Reward
 from solver.rules.passing_notes import moves_by_step
 from solver.rules.rule import literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the low part walks and moves on"
 
@@ -45,7 +50,7 @@ def best(heard: Heard) -> int:
     return max(1, moves + bars)
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """Step arcs, and a literal per pair of bars that is true where both start on the same pitch."""
     total = Reward()
     part = model.plan.bass
@@ -53,7 +58,9 @@ def reward(model) -> Reward:  # noqa: ANN001
         return total
     for move in model.moves(part):
         for arc in model.arcs(move):
-            total.add(sum(moves_by_step(model.plan, part, a, arc.a.top, b, arc.b.top) for a, b in move.times), arc.literal)
+            total.add(
+                sum(moves_by_step(model.plan, part, a, arc.a.top, b, arc.b.top) for a, b in move.times), arc.literal
+            )
     slots = model.skeleton.slots[part.name]
     for i, j in bar_starts(model.plan, model.skeleton.onsets[part.name]):
         if slots[i].home == slots[j].home:
@@ -70,7 +77,10 @@ def reward(model) -> Reward:  # noqa: ANN001
 def sentence(heard: Heard) -> str:
     """Steps and bars."""
     steps, moves, moved, bars = _counts(heard)
-    return f"{steps} of {moves} moves of the low part are steps, {moved} of {bars} bars start on another note than the bar before"
+    return (
+        f"{steps} of {moves} moves of the low part are steps, "
+        f"{moved} of {bars} bars start on another note than the bar before"
+    )
 
 
 MERIT = Merit(NAME, lambda plan: plan.bass is not None, measure, best, sentence, reward)

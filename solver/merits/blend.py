@@ -1,7 +1,7 @@
 """The parts fuse into one texture.
 
-Unit: for each pair of neighbouring parts that sound on the first beat of a bar, 2 where they are within an octave; where a chord
-starts, 1 more if their interval fuses (fifth or octave: Huron 2001, Music Perception 19(1), tonal fusion); and 1 for
+Unit: for each pair of neighbouring parts that sound on the first beat of a bar, 2 where they are within an octave; where
+a chord starts, 1 more if their interval fuses (fifth or octave: Huron 2001, Music Perception 19(1), tonal fusion); and 1 for
 each note that starts together with another part's (onset synchrony fuses: Huron 1989, Music Perception 6(4), and 2001).
 """
 
@@ -9,11 +9,15 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from solver.brief.plan import Plan
 from solver.heard import Heard
 from solver.merits.meetings import heard_meetings, model_meetings
 from solver.merits.merit import Merit, Onsets, Reward
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the parts blend"
 OCTAVE = 12
@@ -51,7 +55,7 @@ def best(heard: Heard) -> int:
     return pairs + sum(len(strokes) for strokes in heard.parts.values())
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """Points on each pair of states that meet; the rhythm's share is constant."""
     total, starts = Reward(constant=together(model.skeleton.onsets)), chord_starts(model.plan)
     for meeting in model_meetings(model):
@@ -65,7 +69,10 @@ def sentence(heard: Heard) -> str:
     pairs = [(high, low) for _, high, low in heard_meetings(heard)]
     near = sum(abs(high.pitches[0] - low.pitches[-1]) <= OCTAVE for high, low in pairs)
     notes = sum(len(strokes) for strokes in heard.parts.values())
-    return f"{near} of {len(pairs)} neighbours on the first beats of bars are within an octave, {together(heard.onsets)} of {notes} notes start together"
+    return (
+        f"{near} of {len(pairs)} neighbours on the first beats of bars are within an octave, "
+        f"{together(heard.onsets)} of {notes} notes start together"
+    )
 
 
 def applies(plan: Plan) -> bool:

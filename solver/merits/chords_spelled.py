@@ -5,9 +5,14 @@ Unit: different chord tones that a lead plays in each chord's time, up to three.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.heard import Heard
 from solver.merits.merit import Merit, Reward
 from solver.rules.rule import literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the lead spells the chords"
 TONES = 3
@@ -32,7 +37,7 @@ def best(heard: Heard) -> int:
     return TONES * len(heard.plan.spans) * len(heard.plan.with_role("lead"))
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """A literal per span and chord tone that may only be true where it is played."""
     total = Reward()
     for part in model.plan.with_role("lead"):

@@ -7,12 +7,16 @@ Unit: strong beats on which both start a note and come from the same side, as a 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.merits.merit import Merit, Onsets, Reward
 from solver.merits.motif_returns import direction
 from solver.rules.rule import literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "lead and low go their own ways"
 
@@ -50,7 +54,7 @@ def measure(heard: Heard) -> int:
     return -_ways(heard).count(-1)
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """A literal for each meeting from the same side, shared by repeats."""
     total = Reward()
     parts = pair(model.plan)
@@ -61,7 +65,12 @@ def reward(model) -> Reward:  # noqa: ANN001
     count: dict[tuple[int, int, int, int], int] = {}
     onsets = model.skeleton.onsets
     for i, j in meetings(model.plan, onsets[upper.name], onsets[lower.name]):
-        key = (slots[upper.name][i - 1].home, slots[upper.name][i].home, slots[lower.name][j - 1].home, slots[lower.name][j].home)
+        key = (
+            slots[upper.name][i - 1].home,
+            slots[upper.name][i].home,
+            slots[lower.name][j - 1].home,
+            slots[lower.name][j].home,
+        )
         count[key] = count.get(key, 0) + 1
     for (a, b, c, d), times in count.items():
         high, low = model.arcs_between(upper, a, b), model.arcs_between(lower, c, d)
@@ -79,7 +88,10 @@ def sentence(heard: Heard) -> str:
     ways = _ways(heard)
     if not ways:
         return "lead and low part never start a note together on a strong beat"
-    return f"where both start a note on a strong beat they come from opposite ways {ways.count(1)} times and from the same way {ways.count(-1)} times"
+    return (
+        f"where both start a note on a strong beat "
+        f"they come from opposite ways {ways.count(1)} times and from the same way {ways.count(-1)} times"
+    )
 
 
 MERIT = Merit(NAME, lambda plan: pair(plan) is not None, measure, lambda heard: 0, sentence, reward)

@@ -5,10 +5,15 @@ Common practice, no source: a lead that is remembered makes do with a handful of
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.heard import Heard
 from solver.merits.merit import Merit, Reward
 from solver.rules.lead_pitches import counted, passes
 from solver.rules.rule import literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "few pitches in the lead"
 FREE = 4
@@ -32,7 +37,7 @@ def measure(heard: Heard) -> int:
     return -sum(max(0, number - FREE) for number in numbers(heard))
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """One excess a pass; passes that share their literals share it."""
     total, seen = Reward(), {}
     for part in model.plan.with_role("lead"):

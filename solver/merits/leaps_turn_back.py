@@ -8,10 +8,15 @@ tells tunes apart no more; it is left out.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan
 from solver.heard import Heard
 from solver.merits.merit import Merit, Reward
 from solver.rules.rule import literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "leaps turn back"
 LARGE = 7
@@ -35,7 +40,7 @@ def measure(heard: Heard) -> int:
     return total
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """A loss per triple and direction; repeated triples share theirs."""
     total = Reward()
     for part in model.plan.with_role("lead"):
@@ -51,7 +56,7 @@ def reward(model) -> Reward:  # noqa: ANN001
     return total
 
 
-def _reward_triple(model, part: PartPlan, homes: tuple[int, int, int], times: int, total: Reward) -> None:  # noqa: ANN001
+def _reward_triple(model: PitchModel, part: PartPlan, homes: tuple[int, int, int], times: int, total: Reward) -> None:
     into, out = model.arcs_between(part, homes[0], homes[1]), model.arcs_between(part, homes[1], homes[2])
     for sign in (1, -1):
         large = [arc.literal for arc in into if sign * (arc.b.top - arc.a.top) >= LARGE]

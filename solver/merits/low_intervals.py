@@ -1,17 +1,22 @@
 """Clear in the low register: low interval limits (shared/low_limits.toml names the published tables).
 
-Unit: semitones by which the lower note of two parts on the first beat of a bar lies below the limit of their interval, as a loss.
+Unit: semitones by which the lower note of two neighbouring parts on the first beat of a bar lies below the limit of
+their interval, as a loss.
 Published tables differ by one to three semitones, so this is a merit and no rule.
 """
 
 from __future__ import annotations
 
 from functools import cache
+from typing import TYPE_CHECKING
 
 from solver.heard import Heard
 from solver.merits.meetings import heard_meetings, model_meetings
 from solver.merits.merit import Merit, Reward
 from solver.music.low_limits import load_low_limits, shortfall
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "clear in the low register"
 
@@ -32,7 +37,7 @@ def measure(heard: Heard) -> int:
     return -sum(muddiness(high.pitches, low.pitches, limits) for _, high, low in heard_meetings(heard))
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """A cost on each pair of states that meet."""
     total, limits = Reward(), _limits()
     for meeting in model_meetings(model):
@@ -48,7 +53,10 @@ def sentence(heard: Heard) -> str:
     deep = sum(amount > 0 for amount in pairs)
     if not deep:
         return "no interval on the first beat of a bar lies below its low limit"
-    return f"{deep} of {len(pairs)} intervals on the first beats of bars lie below their low limit, by {max(pairs)} semitones at most"
+    return (
+        f"{deep} of {len(pairs)} intervals on the first beats of bars lie below their low limit, "
+        f"by {max(pairs)} semitones at most"
+    )
 
 
 MERIT = Merit(NAME, lambda plan: len(plan.parts) > 1, measure, lambda heard: 0, sentence, reward)

@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard, Stroke
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 
 @dataclass(frozen=True)
@@ -44,7 +48,7 @@ def heard_meetings(heard: Heard) -> Iterator[tuple[Meeting, Stroke, Stroke]]:
         yield meeting, heard.of(meeting.upper)[meeting.high], heard.of(meeting.lower)[meeting.low]
 
 
-def model_meetings(model) -> Iterator[Meeting]:  # noqa: ANN001
+def model_meetings(model: PitchModel) -> Iterator[Meeting]:
     """The meetings of a skeleton."""
     times = {name: [(slot.onset, slot.end) for slot in slots] for name, slots in model.skeleton.slots.items()}
     return meetings(model.plan, times)

@@ -7,11 +7,15 @@ Unit: moves that go the same way (up, down, level) as in the first bar with the 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.merits.merit import Merit, Onsets, Reward
 from solver.rules.rule import literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "motifs come back"
 
@@ -41,7 +45,9 @@ def _counts(heard: Heard) -> tuple[int, int]:
         strokes = heard.of(part)
         for one, other in comebacks(heard.plan, part, tuple(stroke.onset for stroke in strokes)):
             total += 1
-            same += direction(strokes[one].top, strokes[one + 1].top) == direction(strokes[other].top, strokes[other + 1].top)
+            same += direction(strokes[one].top, strokes[one + 1].top) == direction(
+                strokes[other].top, strokes[other + 1].top
+            )
     return same, total
 
 
@@ -55,7 +61,7 @@ def best(heard: Heard) -> int:
     return max(1, _counts(heard)[1])
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """A literal per pair of moves that may only be true where both go the same way."""
     total = Reward()
     for part in model.plan.with_role("lead"):

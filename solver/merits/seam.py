@@ -6,9 +6,14 @@ Common practice, no source.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan
 from solver.heard import Heard
 from solver.merits.merit import Merit, Reward
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the end leads back"
 STEP = 2
@@ -34,7 +39,7 @@ def measure(heard: Heard) -> int:
     return total
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """A cost on the arcs that close the loop."""
     total = Reward()
     for part in model.plan.parts:

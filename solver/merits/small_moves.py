@@ -1,16 +1,21 @@
 """Small moves: pitch proximity (Schellenberg 1997, Music Perception 14(3) 295-318).
 
-The model says that the larger the interval, the less it is expected. Unit: semitones beyond a major third, counted as a
-loss over all moves of the melodic parts, twice for a lead. Two things are ours: thirds cost nothing, for a lead of these
+The model says that the larger the interval, the less it is expected. Unit: semitones beyond a major third, as a loss
+over all moves of the melodic parts, twice for a lead. Two things are ours: thirds cost nothing, for a lead of these
 loops is often a chord played note by note; and a repeated note costs as much as a tritone, for else the best
 melody were one note.
 """
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.merits.merit import Merit, Reward
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "small moves"
 THIRD = 4
@@ -33,7 +38,7 @@ def measure(heard: Heard) -> int:
     return -sum(weight * cost(a.top, b.top) for part, weight in parts(heard.plan) for a, b in heard.moves(part))
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """The same on the arcs."""
     total = Reward()
     for part, weight in parts(model.plan):

@@ -12,11 +12,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 from math import exp
+from typing import TYPE_CHECKING
 
 from solver.heard import Heard
 from solver.merits.meetings import heard_meetings, model_meetings
 from solver.merits.merit import Merit, Reward
 from solver.music.pitch import frequency
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "smooth together"
 HARMONICS = 6
@@ -69,7 +73,7 @@ def measure(heard: Heard) -> int:
     return -sum(loss(high.pitches, low.pitches) for _, high, low in heard_meetings(heard))
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """A cost on each pair of states that meet."""
     total = Reward()
     for meeting in model_meetings(model):
@@ -84,7 +88,10 @@ def sentence(heard: Heard) -> str:
     if not rough:
         return "no two parts sound together on the first beat of a bar"
     worst, slot = max(rough, key=lambda pair: (pair[0], -pair[1]))
-    return f"on the first beats of bars the roughest pair is {heard.plan.place(slot)}, {worst} % of a minor second on middle C"
+    return (
+        f"on the first beats of bars the roughest pair is "
+        f"{heard.plan.place(slot)}, {worst} % of a minor second on middle C"
+    )
 
 
 MERIT = Merit(NAME, lambda plan: len(plan.parts) > 1, measure, lambda heard: 0, sentence, reward)

@@ -6,9 +6,14 @@ top is a tone of the sounding chord, and 4 for each chord that the low part star
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import Plan
 from solver.heard import Heard
 from solver.merits.merit import Merit, Reward
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "chord tones carry the metre"
 BASS = 4
@@ -44,7 +49,7 @@ def best(heard: Heard) -> int:
     return total
 
 
-def reward(model) -> Reward:  # noqa: ANN001
+def reward(model: PitchModel) -> Reward:
     """A coefficient on each state."""
     plan, bass, total = model.plan, model.plan.bass, Reward()
     starts = {span.start for span in plan.spans}
@@ -64,7 +69,10 @@ def sentence(heard: Heard) -> str:
     plan = heard.plan
     strokes = [stroke for part in plan.parts for stroke in heard.of(part)]
     outside = sum(stroke.top % 12 not in plan.span_at(stroke.onset).chord.pcs for stroke in strokes)
-    return f"{len(strokes) - outside} of {len(strokes)} notes are chord tones, the rest lies off the strong beats or is the background's own"
+    return (
+        f"{len(strokes) - outside} of {len(strokes)} notes are chord tones, "
+        "the rest lies off the strong beats or is the background's own"
+    )
 
 
 MERIT = Merit(NAME, lambda plan: True, measure, best, sentence, reward)

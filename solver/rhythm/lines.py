@@ -38,17 +38,17 @@ class Line:
 
 
 def period(plan: Plan, part: PartPlan) -> int:
-    """Bars after which a part's rhythm comes again: its statement, else the largest of 4, 2, 1 that divides the loop."""
+    """Bars after which a part's rhythm comes again: its statement, else the largest of 4, 2, 1 that divides."""
     if part.repeat_every is not None:
         return part.repeat_every
     return next((bars for bars in (4, 2) if plan.bars % bars == 0), 1)
 
 
 def forms(bars: int) -> list[tuple[int, ...]]:
-    """Every way to give ``bars`` bars up to three cells, numbered in order of entry; from three bars on, one returns."""
+    """Every way to give ``bars`` bars up to three cells, numbered in order of entry; of three or more one returns."""
     found: list[tuple[int, ...]] = [()]
     for _ in range(bars):
-        found = [form + (cell,) for form in found for cell in range(min(LETTERS, len(set(form)) + 1))]
+        found = [(*form, cell) for form in found for cell in range(min(LETTERS, len(set(form)) + 1))]
     return [form for form in found if bars < 3 or len(set(form)) < bars]
 
 

@@ -6,6 +6,7 @@ Sources: Gómez, Melvin, Rappaport and Toussaint 2005 (weighted note-to-beat dis
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -43,7 +44,7 @@ def npvi(onsets: Sequence[int], length: int) -> float:
     0 is a row of equal intervals.
     """
     gaps = intervals(onsets, length)
-    pairs = list(zip(gaps, gaps[1:], strict=False))
+    pairs = list(itertools.pairwise(gaps))
     if not pairs:
         return 0.0
     return 100 / len(pairs) * sum(abs(a - b) / ((a + b) / 2) for a, b in pairs)

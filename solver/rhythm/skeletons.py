@@ -1,4 +1,4 @@
-"""Skeletons in the order in which the search tries them: lines of all parts, combined so that onsets suit each other."""
+"""Skeletons in the order in which the search tries them: lines of all parts whose onsets suit each other."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ def _mark(plan: Plan, lines: dict[str, Line], onsets: dict[str, tuple[int, ...]]
 
 
 def _varied(plan: Plan, ranked: list[Candidate]) -> list[Candidate]:
-    """The same candidates, those whose lead (or, without one, first part) has a first cell not yet seen before others."""
+    """The same candidates, those whose lead (without one, whose first part) has a first cell not yet seen in front."""
     voice = (plan.with_role("lead") or plan.by_rank)[0].name
     first: list[Candidate] = []
     rest: list[Candidate] = []

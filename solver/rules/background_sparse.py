@@ -7,11 +7,15 @@ different pitches (of a chord, its top note) in each pass through the chords.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.rules.lead_pitches import counted, passes
 from solver.rules.rule import Breach, Onsets, Rule, literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the background is sparse and moves little"
 MOST_PITCHES = 4
@@ -35,7 +39,7 @@ def most_pitches(plan: Plan, pass_index: int) -> int:
     return max(MOST_PITCHES, sum(1 for span in plan.spans if span.pass_index == pass_index))
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """A literal per pass and pitch that is used; their number has a limit."""
     for part in model.plan.with_role("background"):
         for index in passes(model.plan):

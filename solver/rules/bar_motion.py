@@ -6,10 +6,16 @@ pitch in each chord's time. "free" asks for nothing. Of a chord the lowest note 
 
 from __future__ import annotations
 
+import itertools
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.rules.rule import Breach, Onsets, Rule, literal_sum
 from solver.search.state import State
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the part moves as asked"
 
@@ -39,29 +45,29 @@ def held(plan: Plan, onsets: Onsets) -> list[list[int]]:
     return [indices for indices in spans.values() if len(indices) > 1]
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """Threshold sums between neighbouring first notes."""
     for part in model.plan.parts:
         slots, onsets = model.skeleton.slots[part.name], model.skeleton.onsets[part.name]
         if part.motion == "hold":
             for indices in held(model.plan, onsets):
-                for one, other in zip(indices, indices[1:], strict=False):
+                for one, other in itertools.pairwise(indices):
                     _post_equal(model, part, slots[one].home, slots[other].home)
         elif part.motion in ("down", "up"):
             for indices in first_notes(model.plan, onsets):
                 homes = [slots[index].home for index in indices]
                 if part.motion == "up":
                     homes.reverse()
-                for one, other in zip(homes, homes[1:], strict=False):
+                for one, other in itertools.pairwise(homes):
                     _post_not_below(model, part, one, other, strictly=False)
                 _post_not_below(model, part, homes[0], homes[-1], strictly=True)
 
 
-def _pitches(model, part: PartPlan, *homes: int) -> list[int]:  # noqa: ANN001
+def _pitches(model: PitchModel, part: PartPlan, *homes: int) -> list[int]:
     return sorted({voice(part, state.pitches) for home in homes for state in model.states(part, home)})
 
 
-def _post_equal(model, part: PartPlan, one: int, other: int) -> None:  # noqa: ANN001
+def _post_equal(model: PitchModel, part: PartPlan, one: int, other: int) -> None:
     if one == other:
         return
     for pitch in _pitches(model, part, one, other):
@@ -72,7 +78,7 @@ def _post_equal(model, part: PartPlan, one: int, other: int) -> None:  # noqa: A
         model.cp.add(literal_sum(model.literals(part, one, has)) == literal_sum(model.literals(part, other, has)))
 
 
-def _post_not_below(model, part: PartPlan, one: int, other: int, strictly: bool) -> None:  # noqa: ANN001
+def _post_not_below(model: PitchModel, part: PartPlan, one: int, other: int, strictly: bool) -> None:
     """The note ``one`` is at least as high as ``other``, or higher."""
     for pitch in _pitches(model, part, one, other):
 
@@ -97,13 +103,17 @@ def breaches(heard: Heard) -> list[Breach]:
         if part.motion == "hold":
             for indices in held(plan, onsets):
                 if len({pitches[index] for index in indices}) > 1:
-                    found.append(Breach(NAME, part.name, onsets[indices[0]], "it does not hold one pitch while the chord lasts"))
+                    found.append(
+                        Breach(NAME, part.name, onsets[indices[0]], "it does not hold one pitch while the chord lasts")
+                    )
         elif part.motion in ("down", "up"):
             turn = 1 if part.motion == "down" else -1
             for indices in first_notes(plan, onsets):
                 walk = [turn * pitches[index] for index in indices]
-                if any(b > a for a, b in zip(walk, walk[1:], strict=False)) or walk[-1] >= walk[0]:
-                    found.append(Breach(NAME, part.name, onsets[indices[0]], f"the bars' first notes do not move {part.motion}"))
+                if any(b > a for a, b in itertools.pairwise(walk)) or walk[-1] >= walk[0]:
+                    found.append(
+                        Breach(NAME, part.name, onsets[indices[0]], f"the bars' first notes do not move {part.motion}")
+                    )
     return found
 
 

@@ -6,10 +6,15 @@ before, unless the chord differs or a slash names the bass. Of a chord the lowes
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.music.pitch import note_name
 from solver.rules.rule import Breach, Onsets, Rule, literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the low part changes under each return of the lead"
 
@@ -38,7 +43,7 @@ def admits(plan: Plan, part: PartPlan, onsets: Onsets) -> bool:
     return all(slot in onsets for _, slot in returns(plan))
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """No pitch at both."""
     part = model.plan.bass
     if part is None:

@@ -6,11 +6,16 @@ is the first statement's.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import BROKEN, PartPlan, Plan
 from solver.heard import Heard, judging_chord
 from solver.music.pitch import note_name
 from solver.rules.rule import Breach, Rule, literal_sum
 from solver.search.state import State
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "a broken chord plays three tones of its chord"
 TONES = 3
@@ -26,7 +31,7 @@ def allows_state(plan: Plan, part: PartPlan, slot: int, state: State) -> bool:
     return not applies(part) or state.top % 12 in judging_chord(plan, part, slot).pcs
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """A literal per chord's time and pitch class that is played; at least three."""
     plan = model.plan
     for part in plan.parts:

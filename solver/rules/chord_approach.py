@@ -7,11 +7,15 @@ and half of all with the one from its end back to its start.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.rules.passing_notes import moves_by_step
 from solver.rules.rule import Breach, Onsets, Rule, literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the low part walks into half of the chord changes"
 NOTES_BEFORE = 2
@@ -53,7 +57,7 @@ def groups(counted: list[Change]) -> list[list[Change]]:
     return [group for group in (inner, counted) if group]
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """Twice the stepwise approaches are at least the changes."""
     part = applies(model.plan)
     if part is None:
@@ -64,7 +68,9 @@ def post(model) -> None:  # noqa: ANN001
             arc.literal
             for change in group
             for arc in model.arcs_between(part, change.before, change.after)
-            if moves_by_step(model.plan, part, slots[change.before].onset, arc.a.top, slots[change.after].onset, arc.b.top)
+            if moves_by_step(
+                model.plan, part, slots[change.before].onset, arc.a.top, slots[change.after].onset, arc.b.top
+            )
         ]
         model.cp.add(2 * literal_sum(steps) >= len(group))
 
@@ -81,7 +87,14 @@ def breaches(heard: Heard) -> list[Breach]:
             a, b = strokes[change.before], strokes[change.after]
             steps += moves_by_step(heard.plan, part, a.onset, a.top, b.onset, b.top)
         if 2 * steps < len(group):
-            found.append(Breach(NAME, part.name, strokes[group[0].after].onset, f"{steps} of {len(group)} changes are approached by step"))
+            found.append(
+                Breach(
+                    NAME,
+                    part.name,
+                    strokes[group[0].after].onset,
+                    f"{steps} of {len(group)} changes are approached by step",
+                )
+            )
     return found[:1]
 
 

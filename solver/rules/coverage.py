@@ -5,9 +5,14 @@ A brief of one single-line part may leave out the fifth of a chord of four or fi
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import ChordSpan, Plan
 from solver.heard import Heard
-from solver.rules.rule import Breach, Rule, literal_sum
+from solver.rules.rule import Breach, Rule
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "every chord tone sounds"
 
@@ -20,7 +25,7 @@ def needed(plan: Plan, span: ChordSpan) -> tuple[int, ...]:
     return tuple(sorted(tones))
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """For each span and tone, some slot of some part has it."""
     for span in model.plan.spans:
         for pc in needed(model.plan, span):

@@ -30,7 +30,9 @@ def breaches(heard: Heard) -> list[Breach]:
         low, high = part.notes_per_bar
         onsets = tuple(stroke.onset for stroke in heard.of(part))
         for bar, count in odd_bars(heard.plan, part, onsets).items():
-            found.append(Breach(NAME, part.name, bar * heard.plan.metre.grid, f"{count} notes in the bar, not {low} to {high}"))
+            found.append(
+                Breach(NAME, part.name, bar * heard.plan.metre.grid, f"{count} notes in the bar, not {low} to {high}")
+            )
     return found
 
 

@@ -6,10 +6,15 @@ Phrases are counted within a statement where the part repeats. A position covers
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.music.fretboard import positions, reach
 from solver.rules.rule import Breach, Rule, literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "each phrase lies under one hand"
 PHRASE_BARS = 2
@@ -28,7 +33,7 @@ def phrase_of(plan: Plan, part: PartPlan, slot: int) -> int:
     return (first + within - within % phrase) // plan.metre.grid
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """One literal per phrase and position; a pitch implies a position that reaches it."""
     plan = model.plan
     for part in plan.parts:

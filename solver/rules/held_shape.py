@@ -7,6 +7,7 @@ fretted ones lie within the hand's span. So every string rings on until it is pl
 from __future__ import annotations
 
 from itertools import combinations
+from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
@@ -14,6 +15,9 @@ from solver.music.fretboard import assign_strings
 from solver.music.instruments import Instrument
 from solver.rules.rule import Breach, Rule, literal_sum
 from solver.search.state import State
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "a broken chord is one held shape"
 
@@ -37,7 +41,7 @@ def _fits(instrument: Instrument, *frets: int) -> bool:
     return not fretted or max(fretted) - min(fretted) < instrument.hand_span
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """A literal per chord's time, string and fret that the hand holds."""
     cp = model.cp
     for part in model.plan.parts:
@@ -47,7 +51,11 @@ def post(model) -> None:  # noqa: ANN001
             places = sorted({_place(state) for home in homes for state in model.states(part, home)})
             hold = {place: cp.new_bool_var("") for place in places}
             for place in places:
-                played = [literal for home in homes for literal in model.literals(part, home, lambda s, p=place: _place(s) == p)]
+                played = [
+                    literal
+                    for home in homes
+                    for literal in model.literals(part, home, lambda s, p=place: _place(s) == p)
+                ]
                 cp.add(literal_sum(played) <= len(homes) * hold[place])
                 cp.add(hold[place] <= literal_sum(played))
                 for literal in played:

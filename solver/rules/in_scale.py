@@ -24,7 +24,12 @@ def breaches(heard: Heard) -> list[Breach]:
         for stroke in heard.of(part):
             span = heard.plan.span_at(stroke.onset)
             found.extend(
-                Breach(NAME, part.name, stroke.onset, f"{note_name(pitch)} is not in {heard.plan.key.name} under {span.chord.symbol}")
+                Breach(
+                    NAME,
+                    part.name,
+                    stroke.onset,
+                    f"{note_name(pitch)} is not in {heard.plan.key.name} under {span.chord.symbol}",
+                )
                 for pitch in stroke.pitches
                 if pitch % 12 not in span.scale
             )

@@ -7,11 +7,17 @@ Longuet-Higgins and Lee (1984). The rhythm's demands hold where the metre and ``
 
 from __future__ import annotations
 
+import itertools
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard, Stroke
 from solver.music.metre import longuet_higgins_lee
 from solver.rules.passing_notes import moves_by_step
 from solver.rules.rule import Breach, Onsets, Rule, literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the lead is lively"
 
@@ -60,13 +66,15 @@ def admits(plan: Plan, part: PartPlan, onsets: Onsets) -> bool:
     return all(syncopation(plan, part, onsets, start) > 0 for start in statements(plan, part))
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """Bounds on repeated notes, and a leap in each statement."""
     plan = model.plan
     for part in plan.with_role("lead"):
         moves = list(model.moves(part))
         total = sum(len(move.times) for move in moves)
-        repeated = [len(move.times) * arc.literal for move in moves for arc in model.arcs(move) if arc.a.top == arc.b.top]
+        repeated = [
+            len(move.times) * arc.literal for move in moves for arc in model.arcs(move) if arc.a.top == arc.b.top
+        ]
         model.cp.add(2 * literal_sum(repeated) <= total)
         if part.figure == "steps":
             continue
@@ -110,8 +118,10 @@ def breaches(heard: Heard) -> list[Breach]:
 
 def _statement_breaches(heard: Heard, part: PartPlan, strokes: tuple[Stroke, ...], start: int) -> list[Breach]:
     plan, found = heard.plan, []
-    inside = [stroke for stroke in strokes if start <= stroke.onset < start + statement_bars(plan, part) * plan.metre.grid]
-    leaps = any(_leaps(plan, part, a.onset, a.top, b.onset, b.top) for a, b in zip(inside, inside[1:], strict=False))
+    inside = [
+        stroke for stroke in strokes if start <= stroke.onset < start + statement_bars(plan, part) * plan.metre.grid
+    ]
+    leaps = any(_leaps(plan, part, a.onset, a.top, b.onset, b.top) for a, b in itertools.pairwise(inside))
     if part.figure != "steps" and len(inside) > 1 and not leaps:
         found.append(Breach(NAME, part.name, start, "no leap in this statement"))
     if may_syncopate(plan, part) and syncopation(plan, part, tuple(s.onset for s in inside), start) <= 0:

@@ -6,9 +6,14 @@ pass have few tones in common its limit is the number of their roots, thirds and
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.rules.rule import Breach, Onsets, Rule, literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the lead has 2 to 5 different pitches"
 FEWEST, MOST = 2, 5
@@ -36,7 +41,7 @@ def passes(plan: Plan) -> range:
     return range(plan.spans[-1].pass_index + 1)
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """A literal per pass and pitch that is used; their number has bounds."""
     plan = model.plan
     for part in plan.with_role("lead"):
@@ -54,9 +59,15 @@ def breaches(heard: Heard) -> list[Breach]:
         for index in passes(plan):
             every = heard.of(part)
             strokes = [every[i] for i in counted(plan, part, tuple(stroke.onset for stroke in every), index)]
-            number, fewest, most = len({stroke.top for stroke in strokes}), min(FEWEST, len(strokes)), limit(plan, part, index)
+            number, fewest, most = (
+                len({stroke.top for stroke in strokes}),
+                min(FEWEST, len(strokes)),
+                limit(plan, part, index),
+            )
             if not fewest <= number <= most:
-                found.append(Breach(NAME, part.name, strokes[0].onset, f"{number} different pitches, not {fewest} to {most}"))
+                found.append(
+                    Breach(NAME, part.name, strokes[0].onset, f"{number} different pitches, not {fewest} to {most}")
+                )
     return found
 
 

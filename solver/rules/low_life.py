@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.rules.rule import Breach, Rule, literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the low part is more than one note"
 
@@ -14,7 +19,7 @@ def applies(plan: Plan, part: PartPlan) -> bool:
     return part.motion != "hold" or len(plan.spans) > 1
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """No pitch fills all slots."""
     for part in model.plan.with_role("low"):
         homes = sorted({slot.home for slot in model.skeleton.slots[part.name]})

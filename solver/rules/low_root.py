@@ -6,10 +6,15 @@ is the named bass. Of a struck chord or a dyad the lowest note counts.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.music.pitch import note_name
 from solver.rules.rule import Breach, Onsets, Rule, literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the low part starts on the root or the named bass"
 
@@ -31,7 +36,7 @@ def admits(plan: Plan, part: PartPlan, onsets: Onsets) -> bool:
     return {span.start for span in plan.spans} <= set(onsets)
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """Fix the pitch class of those notes."""
     part = model.plan.bass
     if part is None:
@@ -58,7 +63,11 @@ def breaches(heard: Heard) -> list[Breach]:
         stroke = strokes[index]
         if stroke.pitches[0] % 12 != pc:
             chord = plan.span_at(stroke.onset).chord
-            found.append(Breach(NAME, part.name, stroke.onset, f"{note_name(stroke.pitches[0])} is not the bass of {chord.symbol}"))
+            found.append(
+                Breach(
+                    NAME, part.name, stroke.onset, f"{note_name(stroke.pitches[0])} is not the bass of {chord.symbol}"
+                )
+            )
     return found
 
 

@@ -29,7 +29,12 @@ def allows_move(plan: Plan, part: PartPlan, slot_a: int, a: State, slot_b: int, 
 def breaches(heard: Heard) -> list[Breach]:
     """Leaps of a low line that are too large or touch a note outside the chord."""
     return [
-        Breach(NAME, part.name, b.onset, f"{note_name(a.top)} to {note_name(b.top)} is neither a step nor a leap between chord tones")
+        Breach(
+            NAME,
+            part.name,
+            b.onset,
+            f"{note_name(a.top)} to {note_name(b.top)} is neither a step nor a leap between chord tones",
+        )
         for part in heard.plan.with_role("low")
         if part.is_line
         for a, b in heard.moves(part)

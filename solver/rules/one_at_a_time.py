@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 from solver.heard import Heard
 from solver.rules.rule import Breach, Rule
 
@@ -21,7 +23,7 @@ def breaches(heard: Heard) -> list[Breach]:
         if not part.rings:
             found.extend(
                 Breach(NAME, part.name, after.onset, "the note before still sounds")
-                for before, after in zip(strokes, strokes[1:], strict=False)
+                for before, after in itertools.pairwise(strokes)
                 if before.end > after.onset
             )
     return found

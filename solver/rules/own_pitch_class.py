@@ -8,10 +8,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from solver.brief.plan import ChordSpan, PartPlan, Plan
 from solver.heard import Heard
 from solver.rules.rule import Breach, Rule
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the background has a pitch class of its own"
 
@@ -47,7 +51,7 @@ def applies(plan: Plan) -> bool:
     return len(plan.parts) > 1
 
 
-def post(model) -> None:
+def post(model: PitchModel) -> None:
     """One literal per chord span and pitch class that is reserved; one per span, for a lone part one at most."""
     one = model.cp.add_exactly_one if applies(model.plan) else model.cp.add_at_most_one
     for part in model.plan.with_role("background"):

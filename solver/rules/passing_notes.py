@@ -6,6 +6,8 @@ not a semitone above a chord tone.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import ChordSpan, PartPlan, Plan
 from solver.heard import Heard, Stroke, judging_chord, judging_scale
 from solver.music.pitch import note_name
@@ -14,6 +16,9 @@ from solver.rules import strong_beats
 from solver.rules.own_pitch_class import excuse, may_exempt
 from solver.rules.rule import Breach, Rule, literal_sum
 from solver.search.state import State
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "notes outside the chord come and go by step"
 
@@ -38,7 +43,7 @@ def allows_move(plan: Plan, part: PartPlan, slot_a: int, a: State, slot_b: int, 
     )
 
 
-def post(model) -> None:
+def post(model: PitchModel) -> None:
     """Where a background's foreign note is not reached or left by step, its pitch class is the background's own."""
     plan = model.plan
     for part in plan.with_role("background"):

@@ -7,11 +7,15 @@ as they sound, the ring of a broken chord included.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.music.pitch import note_name
 from solver.rules.rule import Breach, Rule, literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "parts do not cross"
 
@@ -33,7 +37,7 @@ def is_bound(upper: PartPlan, lower: PartPlan) -> bool:
     return True
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """For notes that sound together: for no threshold is the upper at or below it and the lower at or above it."""
     seen = set()
     for upper, lower in ordered_pairs(model.plan):

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard, Stroke
 from solver.rules.rule import Breach, Onsets, Rule, literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "the repeat repeats, with a change at the end"
 
@@ -23,7 +28,7 @@ def admits(plan: Plan, part: PartPlan, onsets: Onsets) -> bool:
     return sum(1 for onset in onsets if onset >= plan.tail_start(part)) >= part.vary_notes[0]
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """The last bar of the last statement has literals of its own; so many of its notes differ from the first's."""
     plan = model.plan
     for part in plan.parts:

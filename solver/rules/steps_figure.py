@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import PartPlan
 from solver.heard import Heard
 from solver.rules.passing_notes import moves_by_step
 from solver.rules.rule import Breach, Rule, literal_sum
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = 'the figure "steps" moves by step'
 
@@ -15,7 +20,7 @@ def applies(part: PartPlan) -> bool:
     return part.is_line and part.figure == "steps"
 
 
-def post(model) -> None:  # noqa: ANN001
+def post(model: PitchModel) -> None:
     """Three times the steps are at least twice the moves."""
     plan = model.plan
     for part in plan.parts:
@@ -40,7 +45,11 @@ def breaches(heard: Heard) -> list[Breach]:
         moves = [(a, b) for a, b in heard.moves(part) if a.top != b.top]
         steps = sum(moves_by_step(heard.plan, part, a.onset, a.top, b.onset, b.top) for a, b in moves)
         if 3 * steps < 2 * len(moves):
-            found.append(Breach(NAME, part.name, heard.of(part)[0].onset, f"{steps} of {len(moves)} moves are steps, not two thirds"))
+            found.append(
+                Breach(
+                    NAME, part.name, heard.of(part)[0].onset, f"{steps} of {len(moves)} moves are steps, not two thirds"
+                )
+            )
     return found
 
 

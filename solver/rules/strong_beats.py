@@ -8,6 +8,8 @@ of chord tones throughout.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from solver.brief.plan import ChordSpan, PartPlan, Plan
 from solver.heard import Heard, judging_chord
 from solver.music.chords import Chord
@@ -15,6 +17,9 @@ from solver.music.pitch import note_name
 from solver.rules.own_pitch_class import excuse, may_exempt
 from solver.rules.rule import Breach, Rule, literal_sum
 from solver.search.state import State
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 NAME = "strong beats carry chord tones"
 
@@ -44,7 +49,7 @@ def allows_state(plan: Plan, part: PartPlan, slot: int, state: State) -> bool:
     return all(is_fit(plan, part, slot, pitch) or may_exempt(plan, part, slot, pitch) for pitch in state.pitches)
 
 
-def post(model) -> None:
+def post(model: PitchModel) -> None:
     """A background's strong note outside the chord implies that its pitch class is the background's own."""
     for part in model.plan.with_role("background"):
         if not part.is_line:

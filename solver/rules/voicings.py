@@ -28,7 +28,9 @@ def voicing_states(instrument: Instrument, chord: Chord, low: int, high: int, te
     tones = tuple(sorted(chord.pcs))
     states = set()
     for shape in voicings(instrument, tones, low, high, size, neighbouring=texture != "dyads"):
-        sounding = sorted((instrument.tuning[len(instrument.tuning) - string] + fret, (string, fret)) for string, fret in shape)
+        sounding = sorted(
+            (instrument.tuning[len(instrument.tuning) - string] + fret, (string, fret)) for string, fret in shape
+        )
         state = State(tuple(pitch for pitch, _ in sounding), tuple(place for _, place in sounding))
         if is_voiced(state.pitches, chord, texture):
             states.add(state)
@@ -58,9 +60,13 @@ def breaches(heard: Heard) -> list[Breach]:
         for stroke in heard.of(part):
             chord = heard.plan.span_at(stroke.onset).chord
             if not is_voiced(stroke.pitches, chord, part.texture):
-                found.append(Breach(NAME, part.name, stroke.onset, f"these notes are no {part.texture[:-1]} of {chord.symbol}"))
+                found.append(
+                    Breach(NAME, part.name, stroke.onset, f"these notes are no {part.texture[:-1]} of {chord.symbol}")
+                )
             elif not holds(stroke.pitches, part.instrument, neighbouring=part.texture != "dyads"):
-                found.append(Breach(NAME, part.name, stroke.onset, f"no hand on {part.instrument.name} holds these notes"))
+                found.append(
+                    Breach(NAME, part.name, stroke.onset, f"no hand on {part.instrument.name} holds these notes")
+                )
     return found
 
 

@@ -121,7 +121,10 @@ class PitchModel:
 
     def _context(self, part: PartPlan, slot: int) -> int:
         # The span that sounds and the span that judges tell everything a rule may ask about a move's time.
-        return self.plan.span_at(slot).index * len(self.plan.spans) + self.plan.span_at(self.plan.home_slot(part, slot)).index
+        return (
+            self.plan.span_at(slot).index * len(self.plan.spans)
+            + self.plan.span_at(self.plan.home_slot(part, slot)).index
+        )
 
     def _make_flow(self, part: PartPlan, move: Move, allowed: Callable[[int, State, int, State], bool]) -> None:
         states_a, states_b = self._states[part.name, move.a], self._states[part.name, move.b]
@@ -172,7 +175,9 @@ class PitchModel:
 
     def homes_in_span(self, part: PartPlan, span: ChordSpan) -> list[int]:
         """Home indices of the slots that sound in a chord's time."""
-        return sorted({slot.home for slot in self.skeleton.slots[part.name] if slot.onset < span.end and slot.end > span.start})
+        return sorted(
+            {slot.home for slot in self.skeleton.slots[part.name] if slot.onset < span.end and slot.end > span.start}
+        )
 
     def held_together(self, part: PartPlan) -> list[tuple[int, ...]]:
         """Sets of home indices of slots between the same chord changes; each different set once."""
@@ -211,7 +216,9 @@ class PitchModel:
         key = (part.name, homes)
         if key not in self._used:
             self._used[key] = {
-                pitch: self._any_of([self.literals(part, home, lambda s, p=pitch: s.top == p) for home in sorted(homes)])
+                pitch: self._any_of(
+                    [self.literals(part, home, lambda s, p=pitch: s.top == p) for home in sorted(homes)]
+                )
                 for pitch in sorted({state.top for home in homes for state in self.states(part, home)})
             }
         return self._used[key]

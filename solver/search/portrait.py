@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from collections.abc import Sequence
 
@@ -50,12 +51,13 @@ def _walk(heard: Heard, bass: PartPlan) -> str:
             firsts.setdefault(heard.plan.bar_of(stroke.onset), stroke.pitches[0])
     pitches = list(firsts.values())
     first, last = _name(heard.plan, pitches[0]), _name(heard.plan, pitches[-1])
-    ways = {direction(a, b) for a, b in zip(pitches, pitches[1:], strict=False)} - {0}
+    ways = {direction(a, b) for a, b in itertools.pairwise(pitches)} - {0}
     if not ways:
         return f"{bass.name} stays on {first}"
     if len(ways) == 1:
         return f"{bass.name} walks {'up' if ways == {1} else 'down'} from {first} to {last}"
-    return f"{bass.name} goes from {first} by {_name(heard.plan, max(pitches, key=lambda p: abs(p - pitches[0])))} to {last}"
+    farthest = max(pitches, key=lambda pitch: abs(pitch - pitches[0]))
+    return f"{bass.name} goes from {first} by {_name(heard.plan, farthest)} to {last}"
 
 
 def _opening(heard: Heard, lead: PartPlan) -> str:

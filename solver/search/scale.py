@@ -68,7 +68,12 @@ class Scale:
     def marks(self, heard: Heard) -> tuple[Mark, ...]:
         """The merit card."""
         return tuple(
-            Mark(entry.merit.name, round(entry.points(entry.merit.measure(heard)), 1), entry.weight, entry.merit.sentence(heard))
+            Mark(
+                entry.merit.name,
+                round(entry.points(entry.merit.measure(heard)), 1),
+                entry.weight,
+                entry.merit.sentence(heard),
+            )
             for entry in self.measured
         )
 
@@ -120,7 +125,9 @@ def _choices(plan: Plan, part: PartPlan, slots: tuple[NoteSlot, ...]) -> dict[in
         span = plan.span_at(slot.onset)
         if span.index not in by_span:
             every = candidate_states(plan, part, slot.onset)
-            by_span[span.index] = [s for s in every if all(check(plan, part, slot.onset, s) for check in checks)] or list(every)
+            by_span[span.index] = [
+                s for s in every if all(check(plan, part, slot.onset, s) for check in checks)
+            ] or list(every)
         found[slot.home] = by_span[span.index]
     return found
 

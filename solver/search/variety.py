@@ -7,11 +7,15 @@ notes, the least of it when one is shifted by an octave or by a slot (around the
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from solver.arrangement import Arrangement
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.merits.motif_returns import direction
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 LEAST = 1 / 3  # any two arrangements of a take are at least this far apart
 SHIFTS = ((0, 0), (0, 12), (0, -12), (1, 0), (-1, 0))  # (slots, semitones)
@@ -22,7 +26,9 @@ Placed = tuple[str, int, int]
 def shifted(plan: Plan, arrangement: Arrangement) -> Iterator[frozenset[Placed]]:
     """The notes as (part, onset, pitch), as they are and shifted by an octave or a slot."""
     for slots, semitones in SHIFTS:
-        yield frozenset((note.part, (note.onset + slots) % plan.slots, note.pitch + semitones) for note in arrangement.notes)
+        yield frozenset(
+            (note.part, (note.onset + slots) % plan.slots, note.pitch + semitones) for note in arrangement.notes
+        )
 
 
 def distance(plan: Plan, one: Arrangement, other: Arrangement) -> float:
@@ -46,12 +52,10 @@ def lead_line(heard: Heard) -> tuple[tuple[int, ...], tuple[int, ...]]:
 def is_apart(plan: Plan, new: Arrangement, accepted: list[Arrangement]) -> bool:
     """Whether an arrangement may stand beside others: far enough from each, and with a lead line of its own."""
     line = lead_line(Heard(plan, new))
-    return all(
-        distance(plan, new, old) >= LEAST and line != lead_line(Heard(plan, old)) for old in accepted
-    )
+    return all(distance(plan, new, old) >= LEAST and line != lead_line(Heard(plan, old)) for old in accepted)
 
 
-def post_apart(model, accepted: list[Arrangement]) -> None:  # noqa: ANN001
+def post_apart(model: PitchModel, accepted: list[Arrangement]) -> None:
     """Keep a model's solutions apart from the arrangements in hand."""
     plan: Plan = model.plan
     onsets = model.skeleton.onsets[leading(plan).name]
@@ -64,7 +68,7 @@ def post_apart(model, accepted: list[Arrangement]) -> None:  # noqa: ANN001
             _post_contour(model, contour)
 
 
-def _post_common(model, placed: frozenset[Placed], size: int) -> None:  # noqa: ANN001
+def _post_common(model: PitchModel, placed: frozenset[Placed], size: int) -> None:
     terms = []
     for part in model.plan.parts:
         for slot in model.skeleton.slots[part.name]:
@@ -77,7 +81,7 @@ def _post_common(model, placed: frozenset[Placed], size: int) -> None:  # noqa: 
         model.cp.add(sum(terms) <= most)
 
 
-def _post_contour(model, contour: tuple[int, ...]) -> None:  # noqa: ANN001
+def _post_contour(model: PitchModel, contour: tuple[int, ...]) -> None:
     part = leading(model.plan)
     slots = model.skeleton.slots[part.name]
     same = [

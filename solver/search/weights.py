@@ -39,6 +39,5 @@ def merit_key(name: str) -> str:
 def weighted(weights: Mapping[str, int], prefer: Mapping[str, float]) -> dict[str, int]:
     """Weights in hundredths after a brief's factors, which go by name or by key."""
     return {
-        name: round(100 * weight * prefer.get(name, prefer.get(merit_key(name), 1)))
-        for name, weight in weights.items()
+        name: round(100 * weight * prefer.get(name, prefer.get(merit_key(name), 1))) for name, weight in weights.items()
     }

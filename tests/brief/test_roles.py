@@ -28,13 +28,13 @@ def instruments() -> dict[str, Instrument]:
 @pytest.mark.parametrize(
     ("role", "meter", "expected"),
     [
-        ("lead", "4/4", (3, 6)),
-        ("low", "4/4", (1, 4)),
+        ("lead", "4/4", (3, 5)),
+        ("low", "4/4", (1, 3)),
         ("background", "4/4", (1, 3)),
         ("counter", "4/4", (1, 4)),
         ("chords", "4/4", (1, 3)),
-        ("lead", "3/4", (2, 5)),
-        ("lead", "6/8", (2, 5)),
+        ("lead", "3/4", (2, 4)),
+        ("lead", "6/8", (2, 4)),
         ("lead", "7/8", (3, 5)),
         ("lead", "5/4", (4, 8)),
         ("lead", "2/4", (2, 3)),
