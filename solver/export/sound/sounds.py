@@ -114,7 +114,7 @@ SOUNDS: dict[str, Sound] = {
         level=1.0,
     ),
     "low": Sound(
-        decay=5.0,
+        decay=6.4,
         decay_slope=0.5,
         loss_corner=1800.0,
         pick=0.11,
