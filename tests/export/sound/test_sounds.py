@@ -101,7 +101,7 @@ def test_the_place_of_the_pickup_silences_its_partial(nth: int) -> None:
 def test_the_body_lifts_its_resonances_and_loudspeaker_and_air_cut_the_rest() -> None:
     plain = partials(note(BARE, 45), 45, 8)
     lifted = partials(note(replace(BARE, body=(Resonance(110.0, 8.0, 2.0),)), 45), 45, 8) - plain
-    assert lifted[0] - lifted[5] == pytest.approx(20 * np.log10(3), abs=0.5)  # the direct sound and twice as much again
+    assert lifted[0] - lifted[5] == pytest.approx(20 * np.log10(3), abs=1)  # the direct sound and twice as much again
     open_, closed = (partials(note(replace(BARE, highest=highest), 45), 45, 40) for highest in (12_000.0, 1500.0))
     assert (open_ - closed)[35] - (open_ - closed)[2] > 15
 
