@@ -1,8 +1,9 @@
 """The parts fuse into one texture.
 
-Unit: for each pair of neighbouring parts that sound on the first beat of a bar, 2 where they are within an octave; where
-a chord starts, 1 more if their interval fuses (fifth or octave: Huron 2001, Music Perception 19(1), tonal fusion); and 1 for
-each note that starts together with another part's (onset synchrony fuses: Huron 1989, Music Perception 6(4), and 2001).
+Unit: for each pair of neighbouring parts that sound on the first beat of a bar, 2 where they are within an octave;
+where a chord starts, 1 more if their interval fuses (fifth or octave: Huron 2001, Music Perception 19(1), tonal
+fusion); and 1 for each note that starts together with another part's (onset synchrony fuses: Huron 1989, Music
+Perception 6(4), and 2001).
 """
 
 from __future__ import annotations

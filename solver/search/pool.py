@@ -22,7 +22,7 @@ from solver.rhythm.skeleton import Skeleton
 from solver.rhythm.skeletons import NoRhythm, skeletons
 from solver.search.portrait import portraits
 from solver.search.scale import UNIT
-from solver.search.solve import Solved, Watch, solve_skeleton
+from solver.search.solve import LIMIT, Solved, Watch, solve_skeleton
 from solver.search.variety import is_apart, post_apart
 
 # Skeletons tried without success before the search gives up, and at most for each arrangement that is asked for.
@@ -72,18 +72,20 @@ def arrange(
     seed: int | None = None,
     seconds: float | None = None,
     cores: int | None = None,
+    limit: float = LIMIT,
     on_progress: Callable[[Progress], None] = lambda progress: None,
     on_arrangement: Callable[[Ranked], None] = lambda ranked: None,
     stop: Callable[[], bool] = lambda: False,
 ) -> Outcome:
     """``count`` arrangements, different enough to be worth hearing, or as many as exist.
 
-    ``seconds`` limits the wait and gives up sameness; ``stop`` is asked often and ends the search with what is done.
+    ``limit`` is the deterministic time for one rhythm. ``seconds`` limits the wait and gives up sameness; ``stop`` is
+    asked often and ends the search with what is done.
     Raises NoArrangement where there is none, BrokenRule for an error of this program.
     """
     deadline = None if seconds is None else time.monotonic() + seconds
     watch = Watch(lambda: stop() or (deadline is not None and time.monotonic() >= deadline))
-    search = _Search(plan, count or plan.count, watch, on_progress, on_arrangement)
+    search = _Search(plan, count or plan.count, limit, watch, on_progress, on_arrangement)
     try:
         stream = skeletons(plan, plan.seed if seed is None else seed)
         search.run(stream, cores or os.cpu_count() or 1)
@@ -98,6 +100,7 @@ def arrange(
 class _Search:
     plan: Plan
     count: int
+    limit: float
     watch: Watch
     on_progress: Callable[[Progress], None]
     on_arrangement: Callable[[Ranked], None]
@@ -137,7 +140,12 @@ class _Search:
 
     def _solve(self, skeleton: Skeleton, apart_from: list[Arrangement] | None = None) -> Solved:
         return solve_skeleton(
-            self.plan, skeleton, self.watch, found=self._found, extra=lambda model: post_apart(model, apart_from or [])
+            self.plan,
+            skeleton,
+            self.watch,
+            limit=self.limit,
+            found=self._found,
+            extra=lambda model: post_apart(model, apart_from or []),
         )
 
     def _found(self, total: int) -> None:
