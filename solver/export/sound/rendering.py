@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import os
+from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +12,7 @@ from numpy.typing import NDArray
 
 from solver.arrangement import Arrangement
 from solver.brief.plan import Plan
-from solver.export.sound.events import events_of, loop_samples
+from solver.export.sound.events import Event, events_of, loop_samples
 from solver.export.sound.loudness import loop_loudness, loop_true_peak
 from solver.export.sound.placement import Place, places_of
 from solver.export.sound.playing import STRING_TAIL, StringPlayer
@@ -69,16 +71,12 @@ class Studio:
 
     def render(self, arrangement: Arrangement, gain: float | None = None) -> Rendering:
         """One arrangement as stems and mix, at a gain, by default the preview's. Equal input gives equal samples."""
-        places = places_of(self.plan)
-        stems: dict[str, Stereo] = {}
-        dries: dict[str, Stereo] = {}
-        for name, dry in self._dry(arrangement).items():
-            place = places[name]
-            dries[name] = np.zeros((self.samples, 2), dtype=np.float32)
-            _add_dry(dries[name], dry, place)
-            stems[name] = self._room.wet(dry * np.float32(place.gain * place.wet))
-            stems[name] += dries[name]
-        loudness, peak, usual = self._levelled(_sum(stems, self.samples))
+        with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:  # whose number changes no sample
+            events = events_of(self.plan, arrangement, self.rate, once=self.once)
+            made = list(pool.map(self._part, events, events.values()))
+            dries = {name: dry for name, (dry, _) in zip(events, made, strict=True)}
+            stems = {name: wet for name, (_, wet) in zip(events, made, strict=True)}
+            loudness, peak, usual = self._levelled(_sum(stems, self.samples), pool)
         factor = usual if gain is None else np.float32(gain)
         for stem in (*stems.values(), *dries.values()):
             stem *= factor
@@ -90,29 +88,35 @@ class Studio:
         places = places_of(self.plan)
         mix = np.zeros((self.samples, 2), dtype=np.float32)
         sent = np.zeros(self.samples, dtype=np.float32)
-        for name, dry in self._dry(arrangement).items():
-            place = places[name]
+        for name, events in events_of(self.plan, arrangement, self.rate, once=self.once).items():
+            place, dry = places[name], self._dry(name, events)
             sent += dry * np.float32(place.gain * place.wet)
             _add_dry(mix, dry, place)
         mix += self._room.wet(sent)
         mix *= self._levelled(mix)[2]
         return mix
 
-    def _dry(self, arrangement: Arrangement) -> dict[str, Mono]:
-        """Every part dry, without DC (what rings out once has none of its own, and begins and ends at rest)."""
-        lines: dict[str, Mono] = {}
-        for name, events in events_of(self.plan, arrangement, self.rate, once=self.once).items():
-            instrument = self.plan.part(name).instrument
-            if self._sampled:
-                dry = self._sampled.part(instrument.program, events, self.samples)
-            else:
-                dry = self._strings.part(instrument.sound, events, self.samples)
-            lines[name] = dry if self.once else dry - dry.mean()
-        return lines
+    def _part(self, name: str, events: list[Event]) -> tuple[Stereo, Stereo]:
+        """A part in its place, dry and with its share of the room."""
+        place, line = places_of(self.plan)[name], self._dry(name, events)
+        dry = np.zeros((self.samples, 2), dtype=np.float32)
+        _add_dry(dry, line, place)
+        return dry, dry + self._room.wet(line * np.float32(place.gain * place.wet))
 
-    def _levelled(self, mix: Stereo) -> tuple[float, float, np.float32]:
+    def _dry(self, name: str, events: list[Event]) -> Mono:
+        """A part dry, without DC (what rings out once has none of its own, and begins and ends at rest)."""
+        instrument = self.plan.part(name).instrument
+        if self._sampled:
+            line = self._sampled.part(instrument.program, events, self.samples)
+        else:
+            line = self._strings.part(instrument.sound, events, self.samples)
+        return line if self.once else line - line.mean()
+
+    def _levelled(self, mix: Stereo, pool: Executor | None = None) -> tuple[float, float, np.float32]:
         """Loudness and true peak that a mix will have, and the gain that brings it there."""
-        loudness, peak = loop_loudness(mix, self.rate), loop_true_peak(mix)
+        measured = pool.submit(loop_loudness, mix, self.rate) if pool else None
+        peak = loop_true_peak(mix)
+        loudness = measured.result() if measured else loop_loudness(mix, self.rate)
         audible = math.isfinite(loudness) and math.isfinite(peak)
         lift = min(AIM - loudness, HIGHEST_PEAK - peak) if audible else 0.0
         return loudness + lift, peak + lift, np.float32(10 ** (lift / 20))

@@ -7,6 +7,8 @@ found that fading noise sounds like a good hall).
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -21,8 +23,9 @@ LENGTH = 1.15  # of the response, in RT60
 ROOM_TAIL = LENGTH * RT60 + PRE_DELAY  # seconds that the room answers after a sound
 
 
+@cache
 def response(rate: int, rt60: float = RT60) -> NDArray[np.float64]:
-    """The room's response, two channels of energy 1 each: shape (samples, 2)."""
+    """The room's response, two channels of energy 1 each: shape (samples, 2), not to be changed."""
     length = int(LENGTH * rt60 * rate)
     time = np.arange(length) / rate
     freqs = np.fft.rfftfreq(length, 1 / rate)
@@ -35,7 +38,9 @@ def response(rate: int, rt60: float = RT60) -> NDArray[np.float64]:
     room *= np.minimum(time / 0.004, 1.0)[:, None]  # the first reflections build up
     room[-512:] *= np.linspace(1, 0, 512)[:, None]
     room = np.concatenate([np.zeros((int(PRE_DELAY * rate), 2)), room])
-    return room / np.sqrt(np.sum(room * room, axis=0))
+    room /= np.sqrt(np.sum(room * room, axis=0))
+    room.flags.writeable = False
+    return room
 
 
 def _band(freqs: NDArray[np.floating], low: float, high: float) -> NDArray[np.floating]:
