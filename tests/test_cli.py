@@ -36,7 +36,7 @@ FEW = 16
 WRONG = [
     ([], "sennit: missing command; see sennit --help"),
     (["arange"], 'sennit: there is no command "arange"; did you mean arrange?'),
-    (["sing"], 'sennit: there is no command "sing"; the commands are arrange, check, start'),
+    (["sing"], 'sennit: there is no command "sing"; the commands are arrange, check'),
     (["--colour"], "sennit: no such option"),
     (["arrange"], "sennit arrange: missing argument 'BRIEF'; see sennit arrange --help"),
     (["arrange", "a.toml", "b.toml"], "sennit arrange: got unexpected extra argument (b.toml); see"),

@@ -150,7 +150,7 @@ WRONG = [
         16,
         "3 bars do not divide the loop of 8 bars; use one of 1, 2, 4",
     ),
-    (with_part('role = "lead"', "vary_notes = [1, 7]"), 14, 14, "7 notes cannot be varied in a bar of at most 6"),
+    (with_part('role = "lead"', "vary_notes = [1, 7]"), 14, 14, "7 notes cannot be varied in a bar of at most 5"),
     (with_part('role = "low"', "vary_notes = [1, 1]"), 14, 14, "the part does not repeat, so nothing varies"),
     (
         with_part('role = "lead"', 'figure = "broken chord"', 'texture = "dyads"'),
