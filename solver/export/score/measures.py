@@ -17,6 +17,7 @@ from solver.export.score.xml import add
 from solver.music.fretboard import Place
 
 NOTATION, TABLATURE = 1, 2
+BARS_IN_A_LINE = 4  # where they find room
 
 
 @dataclass(frozen=True)
@@ -44,6 +45,8 @@ def add_measures(parent: Element, plan: Plan, part: PartPlan, arrangement: Arran
     tablature = _Staff(plan, TABLATURE, f"{ids}-t", Accidentals(plan.key.signature), places)
     for number, bar in enumerate(bars):
         measure = add(parent, "measure", number=number + 1)
+        if number and number % BARS_IN_A_LINE == 0:
+            add(measure, "print", new_system="yes")
         if number == 0:
             add_attributes(measure, plan, part)
             if top:
