@@ -17,7 +17,8 @@ from solver.heard import Heard
 from solver.merits import every_merit
 from solver.merits.merit import Reward
 from solver.search.model import PitchModel
-from tests.search.fixing import LIMIT, Line, any_solution, fixed, lines_of, model_of, variable_in
+from tests.search.fixing import LIMIT, Line, any_solution, arrangement_of, fixed, lines_of, model_of, variable_in
+from tests.search.halves import random_lines
 from tests.search.random_briefs import random_case
 
 MERITS = Path(solver.merits.__file__).parent
@@ -27,7 +28,7 @@ NO_MERITS = {"__init__", "merit", "meetings"}
 @given(st.integers(0, 2**31 - 1))
 @settings(max_examples=40, deadline=None)
 def test_both_halves_count_the_same(seed: int) -> None:
-    heard, model = random_music(seed)
+    heard, model, other = random_music(seed)
     merits = [merit for merit in every_merit() if merit.applies(heard.plan)]
     rewards = {merit.name: merit.reward(model) for merit in merits if merit.reward is not None}
     modelled = at_best(model, lines_of(heard.plan, heard.arrangement), rewards)
@@ -37,13 +38,17 @@ def test_both_halves_count_the_same(seed: int) -> None:
             modelled[merit.name] = merit.measure_rhythm(heard.plan, model.skeleton.onsets)
         assert (merit.name, modelled[merit.name]) == (merit.name, count)
         assert count <= merit.best(heard), merit.name
+        assert merit.best(heard) == merit.best(other), merit.name
         sentence = merit.sentence(heard)
         assert sentence == sentence.strip() != ""
         assert "\n" not in sentence
 
 
-def random_music(seed: int) -> tuple[Heard, PitchModel]:
-    """Small music that keeps all rules, and the model that allows it; the example is left out where there is none."""
+def random_music(seed: int) -> tuple[Heard, PitchModel, Heard]:
+    """Small music that keeps all rules, the model that allows it, and any pitches in the same rhythm.
+
+    The example is left out where no pitches keep all rules.
+    """
     random = Random(seed)
     case = random_case(random)
     assume(case is not None)
@@ -54,7 +59,8 @@ def random_music(seed: int) -> tuple[Heard, PitchModel]:
     arrangement = any_solution(model, random)
     assume(arrangement is not None)
     assert arrangement is not None
-    return Heard(case.plan, arrangement), model
+    other = arrangement_of(case.plan, case.skeleton, random_lines(random, case))
+    return Heard(case.plan, arrangement), model, Heard(case.plan, other)
 
 
 def at_best(model: PitchModel, lines: dict[str, Line], rewards: dict[str, Reward]) -> dict[str, int]:
