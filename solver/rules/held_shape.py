@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
-from solver.music.fretboard import assign_strings
+from solver.music.fretboard import FINGERS, Place, Voicing, assign_strings, fingers, pitch_at
 from solver.music.instruments import Instrument
 from solver.rules.rule import Breach, Rule, literal_sum
 from solver.search.state import State
@@ -68,8 +68,32 @@ def post(model: PitchModel) -> None:
                 if high in used and low in used:
                     cp.add(used[high] + used[low] - used.get(between, 0) <= 1)
             for one, other in combinations(places, 2):
-                if one[0] != other[0] and not _fits(part.instrument, one[1], other[1]):
+                apart = one[0] != other[0]
+                same_pitch = pitch_at(one, part.instrument) == pitch_at(other, part.instrument)
+                if apart and (same_pitch or not _fits(part.instrument, one[1], other[1])):
                     cp.add_bool_or(hold[one].negated(), hold[other].negated())
+            for shape in _too_many_fingers(part.instrument, places):
+                cp.add_bool_or([hold[place].negated() for place in shape])
+
+
+def _too_many_fingers(instrument: Instrument, places: list[Place]) -> list[Voicing]:
+    """Shapes on neighbouring strings, one fret a string within the hand's span, that take more than four fingers."""
+    by_string: dict[int, list[Place]] = {}
+    for place in places:
+        by_string.setdefault(place[0], []).append(place)
+    found: list[Voicing] = []
+    for first in sorted(by_string):
+        shapes: list[Voicing] = [()]
+        for string in range(first, first + len(instrument.tuning)):
+            shapes = [
+                (*shape, place)
+                for shape in shapes
+                for place in by_string.get(string, ())
+                if _fits(instrument, place[1], *(fret for _, fret in shape))
+            ]
+            if string - first >= FINGERS:
+                found += [shape for shape in shapes if fingers(shape) > FINGERS]
+    return found
 
 
 def breaches(heard: Heard) -> list[Breach]:

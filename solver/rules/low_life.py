@@ -23,7 +23,11 @@ def post(model: PitchModel) -> None:
     """No pitch fills all slots."""
     for part in model.plan.with_role("low"):
         homes = sorted({slot.home for slot in model.skeleton.slots[part.name]})
-        if not applies(model.plan, part) or len(homes) < 2:
+        if not applies(model.plan, part) or len(model.skeleton.slots[part.name]) < 2:
+            continue
+        if len(homes) == 1:
+            # One note that repeats: the rhythm itself breaks the rule.
+            model.cp.add_bool_or([])
             continue
         for pitch in sorted({state.pitches[0] for state in model.states(part, homes[0])}):
             same = [x for home in homes for x in model.literals(part, home, lambda s, p=pitch: s.pitches[0] == p)]

@@ -44,8 +44,14 @@ def allows_move(plan: Plan, part: PartPlan, slot_a: int, a: State, slot_b: int, 
 
 
 def post(model: PitchModel) -> None:
-    """Where a background's foreign note is not reached or left by step, its pitch class is the background's own."""
+    """Where a background's foreign note is not reached or left by step, its pitch class is the background's own.
+
+    A part's only note moves nowhere, so it is held to the same without any arc.
+    """
     plan = model.plan
+    for part in plan.parts:
+        if part.is_line and len(model.skeleton.slots[part.name]) == 1:
+            _post_only_note(model, part)
     for part in plan.with_role("background"):
         if not part.is_line:
             continue
@@ -63,6 +69,18 @@ def post(model: PitchModel) -> None:
                         ]
                         if loose:
                             model.cp.add(literal_sum(loose) <= model.own_pitch_class(part, span, pc))
+
+
+def _post_only_note(model: PitchModel, part: PartPlan) -> None:
+    (slot,) = model.skeleton.slots[part.name]
+    for state, literal in model.states_with_literals(part, slot.home):
+        if not is_outside(model.plan, part, slot.onset, state.top):
+            continue
+        if may_exempt(model.plan, part, slot.onset, state.top):
+            span = model.plan.span_at(slot.onset)
+            model.cp.add_implication(literal, model.own_pitch_class(part, span, state.top % 12))
+        else:
+            model.cp.add_bool_or(literal.negated())
 
 
 def loose(heard: Heard, part: PartPlan) -> list[Stroke]:

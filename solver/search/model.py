@@ -107,10 +107,10 @@ class PitchModel:
 
         # Most pairs of slots lie under the same chords, so the same questions come again and again.
         @cache
-        def by_context(context: tuple[int, ...], slot_a: int, a: State, slot_b: int, b: State) -> bool:
+        def by_context(context: tuple[object, ...], slot_a: int, a: State, slot_b: int, b: State) -> bool:
             return all(check(self.plan, part, slot_a, a, slot_b, b) for check in checks)
 
-        first_with: dict[tuple[int, ...], tuple[int, int]] = {}
+        first_with: dict[tuple[tuple[int, ...], ...], tuple[int, int]] = {}
 
         def allowed(slot_a: int, a: State, slot_b: int, b: State) -> bool:
             context = (self._context(part, slot_a), self._context(part, slot_b))
@@ -119,12 +119,11 @@ class PitchModel:
 
         return allowed
 
-    def _context(self, part: PartPlan, slot: int) -> int:
-        # The span that sounds and the span that judges tell everything a rule may ask about a move's time.
-        return (
-            self.plan.span_at(slot).index * len(self.plan.spans)
-            + self.plan.span_at(self.plan.home_slot(part, slot)).index
-        )
+    def _context(self, part: PartPlan, slot: int) -> tuple[int, ...]:
+        # The span that sounds, the one that judges and, for a held shape, when the hand is free: a rule asks no more.
+        home = self.plan.home_slot(part, slot)
+        held = self.plan.hold_end(part, slot) if part.rings else 0
+        return self.plan.span_at(slot).index, self.plan.span_at(home).index, held
 
     def _make_flow(self, part: PartPlan, move: Move, allowed: Callable[[int, State, int, State], bool]) -> None:
         states_a, states_b = self._states[part.name, move.a], self._states[part.name, move.b]

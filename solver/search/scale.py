@@ -37,21 +37,12 @@ class Measured:
     best: int
     step: int
 
-    @property
-    def is_open(self) -> bool:
-        """Whether chance leaves anything to win."""
-        return self.best > self.chance
-
     def points(self, count: int) -> float:
         """0 to 100; a count below chance is shown as 0, though the total counts what it lacks."""
-        if not self.is_open:
-            return 100.0
         return max(0.0, min(100.0, 100 * (count - self.chance) / (self.best - self.chance)))
 
     def worth(self, count: int) -> int:
         """Thousandths of the total that a count is worth."""
-        if not self.is_open:
-            return self.step
         return self.step * (count - self.chance)
 
 
@@ -95,8 +86,9 @@ def scale_for(plan: Plan, skeleton: Skeleton, weights: Mapping[str, int]) -> Sca
             chance = median_low([merit.measure_rhythm(plan, onsets) for onsets in rhythms])
         else:
             chance = median_low([merit.measure(heard) for heard in sample])
-        share = 100 * UNIT * weights[merit.name] / whole
-        step = max(1, round(share / (best - chance))) if best > chance else round(share)
+        # Where random lines reach the best, one unit short of it has no points.
+        chance = min(chance, best - 1)
+        step = max(1, round(100 * UNIT * weights[merit.name] / whole / (best - chance)))
         measured.append(Measured(merit, weights[merit.name], chance, best, step))
     return Scale(tuple(measured))
 

@@ -41,9 +41,6 @@ def post_objective(model: PitchModel, scale: Scale) -> None:
     for entry in scale.measured:
         if entry.merit.reward is None:
             continue
-        if not entry.is_open:
-            constant += entry.step
-            continue
         reward = entry.merit.reward(model)
         for coefficient, variable in reward.terms:
             variables.append(variable)

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import pytest
-
 from solver.brief.plan import Plan
 from solver.check import breaches
 from solver.rhythm.skeleton import skeleton_from
@@ -26,7 +24,6 @@ LONE = "grid = 4"
 LEAD = 'range = "C5..G5"; notes_per_bar = [2, 3]'
 
 
-@pytest.mark.xfail(strict=True, reason="no arc judges the only note of a part")
 def test_a_lone_note_outside_the_chord() -> None:
     """A part of one note in the whole loop moves nowhere, so it does not come and go by step."""
     plan = plan_of(LONE, lead=LEAD, counter='range = "F4..B4"; notes_per_bar = [1, 1]')
@@ -35,7 +32,6 @@ def test_a_lone_note_outside_the_chord() -> None:
     assert outside == (False, ["notes outside the chord come and go by step"])
 
 
-@pytest.mark.xfail(strict=True, reason="no arc judges the only note of a part")
 def test_a_lone_note_of_the_background() -> None:
     """A is the background's own; so is F, but it lies a semitone above a chord tone."""
     plan = plan_of(LONE, lead=LEAD, background='range = "F4..B4"; notes_per_bar = [1, 1]')
@@ -44,7 +40,6 @@ def test_a_lone_note_of_the_background() -> None:
     assert rubbing == (False, ["notes outside the chord come and go by step"])
 
 
-@pytest.mark.xfail(strict=True, reason="low_life posts nothing where all slots share one home")
 def test_a_low_part_whose_only_note_repeats() -> None:
     plan = plan_of(
         "bars = 2; chord_bars = 2; grid = 4",
@@ -55,7 +50,6 @@ def test_a_low_part_whose_only_note_repeats() -> None:
     assert one_note == (False, ["the low part is more than one note"])
 
 
-@pytest.mark.xfail(strict=True, reason="held_shape posts no limit of one place a pitch")
 def test_one_pitch_on_two_strings_of_a_held_shape() -> None:
     """Only with C4 on the second and on the third string at once would the strings in use be neighbours."""
     plan = plan_of(
@@ -66,7 +60,6 @@ def test_one_pitch_on_two_strings_of_a_held_shape() -> None:
     assert verdicts(plan, lead="E3 A3 C4 A3") == (True, [])
 
 
-@pytest.mark.xfail(strict=True, reason="held_shape posts no limit on fingers")
 def test_a_held_shape_for_more_fingers_than_a_hand_has() -> None:
     plan = plan_of(
         'key = "D minor"; chords = ["Dm9"]; grid = 8',
@@ -77,7 +70,6 @@ def test_a_held_shape_for_more_fingers_than_a_hand_has() -> None:
     assert five_fingers == (False, ["a broken chord is one held shape"])
 
 
-@pytest.mark.xfail(strict=True, reason="the model asks held_shape once for slots that differ in hold_end")
 def test_a_hand_that_moves_within_a_chord_because_the_repeat_changes_chord_there() -> None:
     """The second statement's chord changes after a bar, so the first statement's hand is free after a bar too."""
     plan = plan_of(
