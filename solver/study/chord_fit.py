@@ -71,6 +71,7 @@ IN_BASS = {
 }
 BASS_ELSE = 0.012  # a note outside the chord
 FULL = 7.0  # quarters of sound at which a unit counts half as much as twice so many would
+STRUCK = 4.0  # what a chord gains in a unit where it is struck with just its tones
 BASS_WEIGHT = 0.85
 # What a chord costs for each tone that is not heard at all in a whole chord span.
 MISSING = {
@@ -116,6 +117,11 @@ def roots() -> list[int]:
     return [candidate.root for candidate in candidates()]
 
 
+def wide() -> list[int]:
+    """The places of the candidates with five tones or more."""
+    return [index for index, candidate in enumerate(candidates()) if len(candidate.degrees) >= WIDE]
+
+
 def fits(evidence: Evidence) -> numpy.ndarray:
     """Fit of each candidate (columns) in each unit (rows)."""
     import numpy
@@ -127,7 +133,17 @@ def fits(evidence: Evidence) -> numpy.ndarray:
         for pc, name in candidate.degrees.items():
             worth[index, pc] = WORTH[name] * (3 / size) ** (SPREAD if size < WIDE else WIDE_SPREAD)
             bass[index, pc] = IN_BASS[name]
-    return _weights(evidence) @ worth.T + BASS_WEIGHT * evidence.bass @ (numpy.log(bass) - log(1 / 12)).T
+    fit = _weights(evidence) @ worth.T + BASS_WEIGHT * evidence.bass @ (numpy.log(bass) - log(1 / 12)).T
+    for unit, strokes in enumerate(evidence.struck):
+        for classes in strokes:
+            fit[unit, _exact(classes)] += STRUCK / len(strokes)
+    return fit
+
+
+@cache
+def _exact(classes: frozenset[int]) -> list[int]:
+    """The candidates that have just these tones."""
+    return [index for index, candidate in enumerate(candidates()) if classes == frozenset(candidate.degrees)]
 
 
 def missing_costs(heard: numpy.ndarray) -> numpy.ndarray:

@@ -26,6 +26,7 @@ PASSING = 0.4  # factor of a weak note between two steps
 HALF_STEP = 0.7  # factor of a weak note with a step on one side
 ALONE = 0.3  # weight of the bass where a single part is its own bass
 LONE_COLOUR = 0.5  # factor of what only one sparse line between others plays
+CHORD = 3  # pitch classes that make a stroke a chord
 SPARSE = 2.5  # strokes in four quarters
 
 
@@ -40,12 +41,14 @@ class Unit:
 @dataclass(frozen=True)
 class Evidence:
     """Weights by unit and pitch class: ``heard`` of all parts, ``shared`` the same with what only one line plays
-    counting less, ``bass`` of the lowest part, in quarters."""
+    counting less, ``bass`` of the lowest part, in quarters. ``struck`` has for each unit the strokes of three pitch
+    classes or more that start in it."""
 
     units: tuple[Unit, ...]
     heard: numpy.ndarray
     shared: numpy.ndarray
     bass: numpy.ndarray
+    struck: tuple[tuple[frozenset[int], ...], ...]
 
 
 def usual_unit(loop: Loop) -> int:
@@ -66,9 +69,13 @@ def evidence_of(loop: Loop, length: int) -> Evidence:
     units = tuple(Unit(start, start + length) for start in range(0, loop.slots, length))
     lines = numpy.zeros((len(loop.parts), len(units), 12))
     chordal = numpy.zeros((len(units), 12))  # played in strokes of several notes
+    struck: list[list[frozenset[int]]] = [[] for _ in units]
     for index, part in enumerate(loop.parts):
         factors = melodic_factors(loop, part)
         for stroke in part.strokes:
+            classes = frozenset(note.pitch % 12 for note in stroke)
+            if len(classes) >= CHORD:
+                struck[stroke[0].onset // length].append(classes)
             for note in stroke:
                 for number, weight in _weights(loop, units, note):
                     lines[index, number, note.pitch % 12] += weight * factors[note.onset]
@@ -77,7 +84,7 @@ def evidence_of(loop: Loop, length: int) -> Evidence:
     heard = lines.sum(axis=0)
     alone = ((lines > 0).sum(axis=0) == 1) & (chordal == 0)
     coloured = lines[_colours(loop)].sum(axis=0) * alone
-    return Evidence(units, heard, heard - (1 - LONE_COLOUR) * coloured, _bass(loop, units))
+    return Evidence(units, heard, heard - (1 - LONE_COLOUR) * coloured, _bass(loop, units), tuple(map(tuple, struck)))
 
 
 def melodic_factors(loop: Loop, part: LoopPart) -> dict[int, float]:

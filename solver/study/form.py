@@ -5,6 +5,7 @@ Statements are compared stroke by stroke: onset within the statement and pitches
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from solver.study.loop import Loop, LoopPart
@@ -15,7 +16,7 @@ MOST_VARIED = 1 / 3  # share of a statement's strokes that its last return may c
 MOST_DIFFERENT = 1 / 4  # share that any return may change where returns differ from each other
 LEAST_STROKES = 2  # in a statement
 SAME_SECTION = 0.6  # share of strokes that two sections of one letter have in common
-BLOCK_COST = 1.0  # strokes' worth that each block of a form costs
+BLOCK_COST = 3.0  # strokes' worth that each block of a form costs
 CHANGE_COST = 1.5  # strokes' worth that each change in a returning block costs
 
 
@@ -53,17 +54,23 @@ def strokes_of(part: LoopPart) -> Strokes:
 
 
 def repeat_of(loop: Loop, part: LoopPart) -> Repeat | None:
-    """The shortest statement of which all returns but the last are exact, or else all are nearly so; None without."""
+    """The part's repeat; None without one.
+
+    Looked for in this order, the shortest statement first: returns that are exact but for the last bar; returns that
+    all differ a little; returns that are exact but for the whole last one.
+    """
     strokes, grid = strokes_of(part), loop.metre.grid
     lengths = [bars for bars in range(1, loop.bars // 2 + 1) if loop.bars % bars == 0]
-    for bars in lengths:
-        found = _changes(strokes, bars * grid, loop.slots)
-        if found and not any(found[:-1]) and _within(strokes, bars * grid, found[-1:], MOST_VARIED):
-            return Repeat(bars, tuple(found[-1]), at_end=True)
-    for bars in lengths:
-        found = _changes(strokes, bars * grid, loop.slots)
-        if found and _within(strokes, bars * grid, found, MOST_DIFFERENT):
-            return Repeat(bars, tuple(slot for changes in found for slot in changes), at_end=False)
+    changes = {bars: _changes(strokes, bars * grid, loop.slots) for bars in lengths}
+    tries: tuple[tuple[Callable[[list[list[int]]], bool], float, bool], ...] = (
+        (lambda found: not any(found[:-1]) and all(slot >= loop.slots - grid for slot in found[-1]), MOST_VARIED, True),
+        (lambda found: True, MOST_DIFFERENT, False),
+        (lambda found: not any(found[:-1]), MOST_VARIED, True),
+    )
+    for fits, share, at_end in tries:
+        for bars, found in changes.items():
+            if found and fits(found) and _within(strokes, bars * grid, found, share):
+                return Repeat(bars, tuple(slot for slots in found for slot in slots), at_end)
     return None
 
 
@@ -79,25 +86,35 @@ def rhythm_repeats(loop: Loop, part: LoopPart) -> int | None:
     return None
 
 
-def sections_of(loop: Loop, part: LoopPart, upbeat: int = 0) -> tuple[Section, ...]:
-    """The sections of a part of any length: blocks of equal length with letters, those that follow each other and
-    are no return joined.
+def sections_of(loop: Loop, part: LoopPart) -> tuple[Section, ...]:
+    """The sections of a part of any length: blocks of equal length with letters, those that always follow each other
+    joined.
 
-    ``upbeat`` (slots) is how much earlier than a bar line each block begins. Of all block lengths the one that says
-    most in fewest words: strokes that are new, changes in what returns, and blocks all cost something.
+    Of all block lengths the one that says most in fewest words: strokes that are new, changes in what returns, and
+    blocks all cost something. After an upbeat all blocks begin as much earlier than their bar lines.
     """
-    strokes = strokes_of(part)
+    strokes, grid = strokes_of(part), loop.metre.grid
+    upbeat = upbeat_of(loop, part)
+    first_bar = 1 if upbeat else 0
     best: tuple[float, tuple[Section, ...]] | None = None
-    for bars in range(1, loop.bars + 1):
-        blocks = _blocks(strokes, bars * loop.metre.grid, loop.slots, upbeat)
+    for bars in range(1, loop.bars - first_bar + 1):
+        blocks = _blocks(strokes, bars * grid, loop.slots, first_bar * grid - upbeat)
         labels, cost = _labels(blocks)
         if best is None or cost < best[0]:
+            starts = range(first_bar, loop.bars, bars)
             sections = tuple(
-                Section(index * bars, min((index + 1) * bars, loop.bars), letter, changed)
-                for index, (letter, changed) in enumerate(labels)
+                Section(start, min(start + bars, loop.bars), letter, changed)
+                for start, (letter, changed) in zip(starts, labels, strict=False)
             )
             best = (cost, sections)
     return _merged(best[1]) if best else ()
+
+
+def upbeat_of(loop: Loop, part: LoopPart) -> int:
+    """Slots by which a part begins before a bar line, where it leaves more than half of the bar before it empty."""
+    first = part.tops[0][0]
+    before = -first % loop.metre.grid
+    return before if 0 < 2 * before < loop.metre.grid and first < loop.metre.grid else 0
 
 
 def statements_of(loop: Loop, repeat: Repeat) -> tuple[Section, ...]:
@@ -126,19 +143,19 @@ def _within(strokes: Strokes, length: int, changes: list[list[int]], share: floa
     return all(len(slots) <= max(1, share * first) for slots in changes)
 
 
-def _blocks(strokes: Strokes, length: int, slots: int, upbeat: int) -> list[dict[int, tuple[int, ...]]]:
-    """The strokes of each block, by slot within it."""
-    blocks: list[dict[int, tuple[int, ...]]] = [{} for _ in range(-(-slots // length))]
+def _blocks(strokes: Strokes, length: int, slots: int, begin: int) -> list[Strokes]:
+    """The strokes of each block, by slot within it, the first block beginning at slot ``begin``."""
+    blocks: list[Strokes] = [{} for _ in range(-(-(slots - begin) // length))]
     for onset, pitches in strokes.items():
-        index, slot = divmod(onset + upbeat, length)
+        index, slot = divmod(onset - begin, length)
         if index < len(blocks):
             blocks[index][slot] = pitches
     return blocks
 
 
-def _labels(blocks: list[dict[int, tuple[int, ...]]]) -> tuple[list[tuple[str, int]], float]:
+def _labels(blocks: list[Strokes]) -> tuple[list[tuple[str, int]], float]:
     """A letter and the number of changed strokes for each block, and what the whole costs."""
-    prototypes: list[dict[int, tuple[int, ...]]] = []
+    prototypes: list[Strokes] = []
     labels: list[tuple[str, int]] = []
     cost = BLOCK_COST * len(blocks)
     for block in blocks:
@@ -167,7 +184,7 @@ def _merged(sections: tuple[Section, ...]) -> tuple[Section, ...]:
     """Blocks that never come apart (always B after A) as one section."""
     letters = [section.letter for section in sections]
     follows: dict[str, set[str | None]] = {}
-    precedes: dict[str, set[str | None]] = {}
+    precedes: dict[str, set[str | None]] = {letters[0]: {None}}
     for one, other in zip(letters, [*letters[1:], None], strict=True):
         follows.setdefault(one, set()).add(other)
         if other is not None:

@@ -16,7 +16,7 @@ SAME_BARS = {(2, 2): (4, 4), (4, 8): (2, 4), (8, 8): (4, 4), (6, 4): (12, 8)}  #
 EXACT = 0.02  # quarters by which an onset may miss a slot and still be on it
 NEARLY_ALL = 0.95  # share of onsets that have to be on slots for a grid to be the one that was meant
 CLOSE = 0.03  # quarters by which played onsets may miss a grid on average: about 15 ms at 120 quarters a minute
-BETTER = 0.6  # a finer or ternary grid has to bring the mean miss down to this share
+ROUGH = 0.15  # share of a slot by which onsets that fall anywhere would miss any grid at least (0.25 on average)
 OVERHANG = Fraction(1, 4)  # of a bar: how much of one a last note has to lack to fill it
 MOST_BARS = 1000
 FINEST = 60  # ticks a slot: nothing finer than a thirty-second
@@ -61,6 +61,10 @@ def _misses(starts: list[Fraction], metre: Metre) -> list[float]:
     return [float(abs(start - slot * _nearest(start / slot))) for start in starts]
 
 
+def _share_of_slot(starts: list[Fraction], metre: Metre) -> float:
+    return mean_miss(starts, metre) * metre.grid / float(metre.quarters_per_bar)
+
+
 def _metre(reference: Reference, remarks: list[str]) -> tuple[int, int]:
     given = reference.metre
     if given is None:
@@ -82,13 +86,10 @@ def _fitting(numerator: int, denominator: int, starts: list[Fraction]) -> Metre:
     for metre in choices:
         if sum(miss <= EXACT for miss in _misses(starts, metre)) >= NEARLY_ALL * len(starts):
             return metre
-    usual = mean_miss(starts, choices[0])
-    if usual <= CLOSE:
+    if mean_miss(starts, choices[0]) <= CLOSE:
         return choices[0]
-    for metre in choices[1:]:
-        if mean_miss(starts, metre) <= BETTER * usual:
-            return metre
-    return choices[0]
+    best = min(choices, key=lambda metre: _share_of_slot(starts, metre))
+    return best if _share_of_slot(starts, best) <= ROUGH else choices[0]
 
 
 def _from_first_bar(voices: tuple[Voice, ...], bar: Fraction, remarks: list[str]) -> tuple[Voice, ...]:

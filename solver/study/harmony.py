@@ -4,7 +4,8 @@ For each length that a pass may have, the units at the same place in it are adde
 chords is found (Viterbi): what a chord explains, less what it costs beforehand and what each change costs. The length
 wins that explains the whole loop best for its costs: a list that is given once and heard twice costs less than two.
 
-Where chords of half a bar and more leave too much unexplained, chords may change with every beat, and cost less.
+Where chords of half a bar and more leave too much unexplained and no short list of them comes again, chords may
+change with every beat, and cost less.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from solver.study.chord_fit import Candidate, candidates, costs, fits, missing_costs, roots
+from solver.study.chord_fit import Candidate, candidates, costs, fits, missing_costs, roots, wide
 from solver.study.evidence import Evidence, Unit, beat_unit, evidence_of, usual_unit
 from solver.study.loop import Loop
 
@@ -24,9 +25,11 @@ AT_HALF = 0.6  # share of that which a change in the middle of the pass costs
 WITHIN = 9.0  # what a change inside a bar costs
 ROOTED = 0.3  # share of its cost that a change saves where the bass always starts it with the new root
 AGAIN = 0.3  # share of its cost that a chord which the list holds already still costs
-FAST = 0.4  # share of all costs where chords may change with every beat
-ENOUGH = 0.75  # share of what sounds that chord tones have to make, or else chords may change with every beat
-GAIN = 0.08  # share that faster chords have to explain beyond that
+OUT_OF_QUESTION = -1e6  # fit of chords of five tones where chords change with every beat: they would bridge changes
+FAST = 0.2  # share of all costs where chords may change with every beat
+ENOUGH = 0.85  # share of what sounds that chord tones have to make, or else chords may change with every beat
+LONGEST_LIST = 8  # bars up to which a list of chords that comes again is taken as it is
+GAIN = 0.04  # share that faster chords have to explain beyond that
 GROWTH = 0.25  # costs grow with this power of the number of passes: repeats are no new witnesses
 
 
@@ -60,7 +63,8 @@ class Harmony:
 def harmony_of(loop: Loop) -> Harmony:
     """The chords of a loop."""
     usual = _harmony(loop, usual_unit(loop), 1.0)
-    if usual.explained >= ENOUGH or beat_unit(loop) == usual_unit(loop):
+    returns = 2 * usual.pass_bars <= loop.bars and usual.pass_bars <= LONGEST_LIST
+    if returns or usual.explained >= ENOUGH or beat_unit(loop) == usual_unit(loop):
         return usual
     fast = _harmony(loop, beat_unit(loop), FAST)
     return fast if fast.explained >= usual.explained + GAIN else usual
@@ -97,6 +101,8 @@ def _harmony(loop: Loop, unit: int, price: float) -> Harmony:
     """The chords in units of so many slots, all costs taken times ``price``."""
     evidence = evidence_of(loop, unit)
     fit = fits(evidence) / price
+    if price < 1:
+        fit[:, wide()] = OUT_OF_QUESTION
     choices = [_folded(loop, evidence, fit, bars) for bars in range(1, loop.bars + 1) if loop.bars % bars == 0]
     best = max(choices, key=lambda choice: choice.total)
     spans = [
