@@ -13,6 +13,7 @@ from solver.arrangement import Arrangement
 from solver.brief.feel import GRID, Feel
 from solver.brief.plan import PartPlan, Plan
 from solver.export.performing import Played, performed
+from solver.export.swing import swing_text
 from solver.music.metre import TICKS_PER_QUARTER
 from solver.music.scales import Key
 
@@ -52,7 +53,7 @@ def midi_bytes(plan: Plan, arrangement: Arrangement, feel: Feel = GRID, *, only:
     from mido import MidiFile
 
     file = MidiFile(type=1, ticks_per_beat=TICKS_PER_QUARTER, charset="utf-8")
-    file.tracks.append(_head_track(plan))
+    file.tracks.append(_head_track(plan, feel))
     played = performed(plan, arrangement, feel)
     for part, channel in zip(plan.parts, CHANNELS, strict=False):
         if only in (None, part.name):
@@ -73,8 +74,8 @@ def loop_ticks(plan: Plan) -> int:
     return plan.slots * plan.metre.ticks_per_slot
 
 
-def _head_track(plan: Plan) -> MidiTrack:
-    """Everything that holds for all parts."""
+def _head_track(plan: Plan, feel: Feel) -> MidiTrack:
+    """Everything that holds for all parts; a file that swings says so in a text of its own."""
     from mido import MetaMessage
 
     start = [
@@ -83,6 +84,8 @@ def _head_track(plan: Plan) -> MidiTrack:
         MetaMessage("time_signature", numerator=plan.metre.numerator, denominator=plan.metre.denominator),
         MetaMessage("key_signature", key=key_signature(plan.key)),
     ]
+    if feel.swing != 1:
+        start.append(MetaMessage("text", text=swing_text(feel)))
     timed: list[tuple[int, MetaMessage]] = [(0, message) for message in start]
     for span in plan.spans:
         timed.append((span.start * plan.metre.ticks_per_slot, MetaMessage("marker", text=span.chord.symbol)))

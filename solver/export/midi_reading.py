@@ -7,6 +7,7 @@ mended is told in remarks; what cannot be read is one MidiError.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -15,11 +16,12 @@ from solver.arrangement import Arrangement, Note
 from solver.brief.plan import Plan
 from solver.export.midi_parts import Assignment, PartsNotMatched, match_parts
 from solver.export.midi_tracks import NotMidi, RawNote, Sequence, parse_sequence
-from solver.export.swing import Swing, swing_of
+from solver.export.swing import Swing, swing_from_text, swing_of
 from solver.music.metre import TICKS_PER_QUARTER
 
 LARGEST_FILE = 5_000_000  # bytes
 TOLERANCE = Fraction(1, 4)  # slots a note may be off the grid without a remark
+PLAYED_TOLERANCE = 0.28  # slots a note of a file that swings may be off once swing is undone
 TEMPO_TOLERANCE = 0.005  # share by which a file's tempo may differ without a remark
 ENDS_COUNT = 0.1  # how much a note's end counts against its start where it is asked whether a file swings
 MOST_PLACES = 4  # places a remark lists before it only counts
@@ -54,7 +56,7 @@ def read_midi(path: Path, plan: Plan) -> MidiReading:
     except (NotMidi, PartsNotMatched) as problem:
         raise MidiError(path, str(problem)) from problem
     slot = sequence.ticks_per_quarter * plan.metre.ticks_per_slot / TICKS_PER_QUARTER
-    reader = _Quantiser(plan, slot, _swing_in(assignment, plan, slot))
+    reader = _Quantiser(plan, slot, _swing_in(sequence, assignment, plan, slot))
     for part, notes in assignment.parts.items():
         for raw in notes:
             reader.add(part, raw)
@@ -86,19 +88,34 @@ def _head_remarks(sequence: Sequence, plan: Plan) -> list[str]:
     return remarks
 
 
-def _swing_in(assignment: Assignment, plan: Plan, ticks_per_slot: Fraction) -> Swing | None:
-    """The brief's swing, where the file's notes lie nearer to the grid once it is undone; else None."""
+def _swing_in(sequence: Sequence, assignment: Assignment, plan: Plan, ticks_per_slot: Fraction) -> Swing | None:
+    """The swing with which a file is played: the one that it tells of, else the brief's, if its notes fit that.
+
+    A file that tells of swing may have been evened out since; then its notes leave the grid once swing is undone.
+    """
+    notes = [note for notes in assignment.parts.values() for note in notes]
+    starts = [float(note.start / ticks_per_slot) for note in notes]
+    for text in sequence.texts:
+        told = swing_from_text(text, plan.metre)
+        if told and max(map(_off, map(told.even, starts)), default=0.0) <= PLAYED_TOLERANCE:
+            return told
     if plan.feel.swing == 1:
         return None
     swing = swing_of(plan.feel, plan.metre)
-    notes = [note for notes in assignment.parts.values() for note in notes]
-    even = swung = 0.0
-    for weight, ticks in ((1.0, [note.start for note in notes]), (ENDS_COUNT, [note.end for note in notes])):
-        for tick in ticks:
-            at = float(tick / ticks_per_slot)
-            even += weight * abs(at - round(at))
-            swung += weight * abs(swing.even(at) - round(swing.even(at)))
+    ends = [float(note.end / ticks_per_slot) for note in notes]
+    even = _misfit(starts, ends)
+    swung = _misfit(map(swing.even, starts), map(swing.even, ends))
     return swing if swung < even else None
+
+
+def _misfit(starts: Iterable[float], ends: Iterable[float]) -> float:
+    """How badly notes fit the grid; how they end counts little."""
+    return sum(_off(at) ** 2 for at in starts) + ENDS_COUNT * sum(_off(at) ** 2 for at in ends)
+
+
+def _off(slots: float) -> float:
+    """How far a time is from the nearest slot."""
+    return abs(slots - round(slots))
 
 
 class _Quantiser:

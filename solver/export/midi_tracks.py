@@ -46,12 +46,16 @@ class RawTrack:
 
 @dataclass(frozen=True)
 class Sequence:
-    """What a file says. ``tempo`` in quarters a minute and ``metre`` are the first ones given, None where absent."""
+    """What a file says. ``tempo`` in quarters a minute and ``metre`` are the first ones given, None where absent.
+
+    ``texts`` are its text events.
+    """
 
     tracks: tuple[RawTrack, ...]
     ticks_per_quarter: Fraction
     tempo: float | None
     metre: tuple[int, int] | None
+    texts: tuple[str, ...] = ()
 
 
 def parse_sequence(data: bytes, tempo: float) -> Sequence:
@@ -69,6 +73,7 @@ def parse_sequence(data: bytes, tempo: float) -> Sequence:
         _ticks_per_quarter(division, tempo),
         round(tempos[0], 2) if tempos else None,
         metres[0] if metres else None,
+        tuple(event.text for event in events if event.type == "text"),
     )
 
 

@@ -16,7 +16,7 @@ from solver.export.lengths import SHORTEST, Stroke, held_until
 from solver.export.swing import swing_of
 from solver.export.velocity import chance, velocities
 
-LIMIT = 0.24  # of a slot; midi_reading finds a quarter of a slot worth a remark
+LIMIT = 0.22  # of a slot; midi_reading finds a quarter of a slot worth a remark, ticks rounded
 FEWEST_STRUMMED = 3  # notes; two are played at once
 UPSTROKE = 4  # less velocity than a stroke down
 

@@ -5,10 +5,14 @@ Times are in slots from the loop's start. The warp moves no beginning of a pair,
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from fractions import Fraction
 
-from solver.brief.feel import Feel
+from solver.brief.feel import LARGEST_SWING, PAIRS, Feel
 from solver.music.metre import Metre
+
+_TEXT = re.compile(r"swing ([0-9]{1,2}(?:\.[0-9]{1,20})?) on (8ths|16ths)")
 
 
 @dataclass(frozen=True)
@@ -41,4 +45,21 @@ class Swing:
 
 def swing_of(feel: Feel, metre: Metre) -> Swing:
     """The warp of a feel on a metre's grid."""
-    return Swing(float(feel.pair * metre.grid / metre.quarters_per_bar), feel.swing / (1 + feel.swing))
+    return _swing(feel.swing, feel.pair, metre)
+
+
+def swing_text(feel: Feel) -> str:
+    """What a file that swings says of it: by their times alone, eighths swung 3 to 1 could be even sixteenths."""
+    name = next(name for name, pair in PAIRS.items() if pair == feel.pair)
+    return f"swing {feel.swing!r} on {name}"
+
+
+def swing_from_text(text: str, metre: Metre) -> Swing | None:
+    """The warp that such a text tells of; None where it tells of none."""
+    match = _TEXT.fullmatch(text.strip())
+    ratio = float(match[1]) if match else 0.0
+    return _swing(ratio, PAIRS[match[2]], metre) if match and 1 <= ratio <= LARGEST_SWING else None
+
+
+def _swing(ratio: float, pair: Fraction, metre: Metre) -> Swing:
+    return Swing(float(pair * metre.grid / metre.quarters_per_bar), ratio / (1 + ratio))

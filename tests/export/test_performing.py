@@ -148,6 +148,32 @@ def test_a_straight_file_of_a_swinging_brief_is_read_straight(tmp_path: Path) ->
     assert read_midi(tmp_path / "straight.mid", plan) == MidiReading(arrangement, (), 0)
 
 
+def test_a_swinging_file_that_was_evened_out_elsewhere_is_read_even(tmp_path: Path) -> None:
+    """A file that tells of swing, whose notes were moved onto the grid since."""
+    plan = replace(sample_plan("ferry-lights"), feel=Feel(swing=2.5))
+    arrangement = sample_arrangement(plan)
+    file = mido.MidiFile(file=io.BytesIO(midi_bytes(plan, arrangement, GRID)), charset="utf-8")
+    file.tracks[0].insert(0, mido.MetaMessage("text", text="swing 2.5 on 8ths"))
+    file.save(tmp_path / "evened.mid")
+    assert read_midi(tmp_path / "evened.mid", plan).arrangement == arrangement
+
+
+def test_a_swinging_file_is_read_whatever_the_brief_says_of_swing(tmp_path: Path) -> None:
+    plan = sample_plan("ferry-lights")
+    arrangement = sample_arrangement(plan)
+    (tmp_path / "swung.mid").write_bytes(midi_bytes(plan, arrangement, Feel(swing=3.0)))
+    assert read_midi(tmp_path / "swung.mid", plan) == MidiReading(arrangement, (), 0)
+
+
+def test_a_swinging_file_that_no_longer_says_so_is_read_by_the_brief(tmp_path: Path) -> None:
+    plan = replace(sample_plan("ferry-lights"), feel=Feel(swing=2.0))
+    arrangement = sample_arrangement(plan)
+    file = mido.MidiFile(file=io.BytesIO(midi_bytes(plan, arrangement, plan.feel)), charset="utf-8")
+    file.tracks[0] = mido.MidiTrack(message for message in file.tracks[0] if message.type != "text")
+    file.save(tmp_path / "played.mid")
+    assert read_midi(tmp_path / "played.mid", plan).arrangement == arrangement
+
+
 @pytest.mark.parametrize(
     ("direction", "slot", "order"),
     [("down", 0, 1), ("up", 0, -1), ("alternate", 0, 1), ("alternate", 4, 1), ("alternate", 2, -1)],

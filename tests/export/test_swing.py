@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from solver.brief.feel import Feel
-from solver.export.swing import Swing, swing_of
+from solver.brief.feel import PAIRS, Feel
+from solver.export.swing import Swing, swing_from_text, swing_of, swing_text
 from solver.music.metre import parse_metre
 
 RATIOS = st.floats(1, 3.5)
@@ -33,6 +33,17 @@ def test_it_keeps_the_order(ratio: float, one: float, other: float) -> None:
     swing = Swing(4.0, ratio / (1 + ratio))
     low, high = sorted((one, other))
     assert swing.swung(low) <= swing.swung(high)
+
+
+@given(RATIOS, st.sampled_from(sorted(PAIRS)))
+def test_what_a_file_says_of_it_reads_back(ratio: float, name: str) -> None:
+    feel, metre = Feel(swing=ratio, pair=PAIRS[name]), parse_metre("4/4")
+    assert swing_from_text(swing_text(feel), metre) == swing_of(feel, metre)
+
+
+@given(st.one_of(st.text(), st.sampled_from(["swing 9 on 8ths", "swing 0.5 on 8ths", "swing 1e3 on 8ths", "swing on"])))
+def test_other_texts_say_nothing_of_swing(text: str) -> None:
+    assert swing_from_text(text, parse_metre("4/4")) is None
 
 
 def test_even_time_is_even() -> None:
