@@ -45,7 +45,7 @@ def separated(loop: Loop) -> Loop:
     part = loop.parts[0]
     if overlaps(part.notes) <= OVERLAPS:
         return loop
-    for number in range(2, MOST_LINES + 1):
+    for number in range(2, min(MOST_LINES, len(part.notes) // LEAST_NOTES) + 1):
         lines = lines_of(part, number)
         if all(len(line) >= LEAST_NOTES and overlaps(line) <= OVERLAPS for line in lines) and _distinct(lines):
             parts = tuple(

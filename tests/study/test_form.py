@@ -84,7 +84,9 @@ def blocks(order: str) -> Events:
     for index, letter in enumerate(order):
         base = A if letter == "A" else B
         for phrase in range(4):
-            moved = [(onset, length, pitch + 2 * phrase * (1 if letter == "A" else -1)) for onset, length, pitch in base]
+            moved = [
+                (onset, length, pitch + 2 * phrase * (1 if letter == "A" else -1)) for onset, length, pitch in base
+            ]
             made += late(moved, 32 * (4 * index + phrase))
     return made
 

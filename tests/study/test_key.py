@@ -82,7 +82,9 @@ def test_two_chords_leave_the_key_open_and_it_is_said() -> None:
 
 @pytest.mark.parametrize("up", range(12))
 def test_the_same_music_higher_is_in_a_higher_key(up: int) -> None:
-    chords = [tuple(pitch + up for pitch in chord) for chord in ((57, 60, 64), (53, 57, 60), (60, 64, 67), (52, 56, 59))]
+    chords = [
+        tuple(pitch + up for pitch in chord) for chord in ((57, 60, 64), (53, 57, 60), (60, 64, 67), (52, 56, 59))
+    ]
     made = loop(8, strum=chord_bars(*chords, *chords))
     key = key_of(made, harmony_of(made)).key
     assert (key.tonic.pc, key.mode) == ((9 + up) % 12, "minor")
