@@ -77,7 +77,8 @@ def _together(study: Study, common: Together) -> list[str]:
     found = []
     for pair in common.registers:
         if pair.gap > 0:
-            found.append(f"{pair.gap} semitones lie between {pair.upper} and {pair.lower}.")
+            gap = "1 semitone" if pair.gap == 1 else f"{pair.gap} semitones"
+            found.append(f"The lowest note of {pair.upper} lies {gap} above the highest of {pair.lower}.")
         elif pair.gap < 0:
             found.append(f"The registers of {pair.upper} and {pair.lower} overlap by {1 - pair.gap} semitones.")
         else:
