@@ -12,6 +12,9 @@ from solver.brief.reader import read_brief
 from solver.cli import run
 from tests.study.damage import midi_bytes, xml_bytes
 
+NOTES = "give a MIDI file (.mid) or a score (.musicxml, .mxl)"
+SCORE = "give a MusicXML file (score-partwise)"
+
 
 @pytest.fixture
 def reference(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
@@ -76,16 +79,10 @@ def test_a_folder_that_is_not_there(reference: Path, capsys: pytest.CaptureFixtu
 @pytest.mark.parametrize(
     ("data", "line"),
     [
-        (b"", "bad.mid: the file is empty; give a MIDI file (.mid) or a score (.musicxml, .mxl)\n"),
+        (b"", f"bad.mid: the file is empty; {NOTES}\n"),
         (b"MThd\0\0\0\6\0\1\0\2\1\xe0", "bad.mid: says it has 2 tracks and holds 0; the file is broken\n"),
-        (
-            b"<a>\n<b>\n</a>",
-            "bad.mid:3:3: this is not sound XML (mismatched tag); give a MusicXML file (score-partwise)\n",
-        ),
-        (
-            b"RIFF1234WAVE",
-            "bad.mid: this is audio, and study reads notes, not sound; give a MIDI file (.mid) or a score (.musicxml, .mxl)\n",
-        ),
+        (b"<a>\n<b>\n</a>", f"bad.mid:3:3: this is not sound XML (mismatched tag); {SCORE}\n"),
+        (b"RIFF1234WAVE", f"bad.mid: this is audio, and study reads notes, not sound; {NOTES}\n"),
     ],
 )
 def test_bad_files_give_one_line_and_write_nothing(

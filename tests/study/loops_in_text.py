@@ -15,7 +15,7 @@ def part(name: str, events: Events, program: int | None = None) -> LoopPart:
     return LoopPart(name, tuple(notes), program)
 
 
-def loop(bars: int, metre: Metre | None = None, **parts: Events) -> Loop:
+def loop(bars: int, metre: Metre | None = None, /, **parts: Events) -> Loop:
     """A loop of these parts, in 4/4 where no metre is given."""
     return Loop(metre or parse_metre("4/4"), bars, 120.0, tuple(part(name, events) for name, events in parts.items()))
 
