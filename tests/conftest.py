@@ -8,8 +8,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from solver.export.sound.sampled import missing as missing_samples
+
+# No test trusts a timing: hypothesis' own deadline would fail on a busy machine.
+settings.register_profile("sennit", deadline=None)
+settings.load_profile("sennit")
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
