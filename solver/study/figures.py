@@ -1,4 +1,4 @@
-"""How a part's notes are chosen and where they go: texture, figure and motion, in the words of a brief."""
+"""How a part's notes are chosen and where they go: figure and motion, in the words of a brief."""
 
 from __future__ import annotations
 
@@ -11,10 +11,9 @@ from solver.study.harmony import Harmony
 from solver.study.loop import Loop, LoopPart
 from solver.study.rhythm_facts import density_of
 from solver.study.spelling import chord_of
+from solver.study.texture import SINGLE, texture_of
 
-SINGLE, DYADS, CHORDS = "single", "dyads", "chords"
 FEW, BROKEN, STEPS = "few notes", "broken chord", "steps"
-MOSTLY = 0.6  # share of strokes that decides a texture
 BROKEN_INSIDE = 0.95  # share of a broken chord's notes that are chord tones
 BROKEN_SPANS = 0.7  # share of its chord spans with three tones or more
 BROKEN_LEAPS = 0.6  # share of its moves that are no steps
@@ -32,16 +31,6 @@ class Moves:
     steps: int
     leaps: int
     largest: int
-
-
-def texture_of(part: LoopPart) -> str:
-    """What sounds at most strokes: one note, two, or more."""
-    sizes = [len(stroke) for stroke in part.strokes]
-    if sum(size >= 3 for size in sizes) >= MOSTLY * len(sizes):
-        return CHORDS
-    if sum(size >= 2 for size in sizes) >= MOSTLY * len(sizes):
-        return DYADS
-    return SINGLE
 
 
 def moves_of(loop: Loop, harmony: Harmony, key: Key, part: LoopPart) -> Moves:

@@ -19,6 +19,7 @@ from solver.study.evidence import bass_part
 from solver.study.harmony import Harmony
 from solver.study.loop import Loop
 from solver.study.profiles import PROFILES, Profile
+from solver.study.texture import SINGLE, texture_of
 
 if TYPE_CHECKING:
     import numpy
@@ -51,7 +52,8 @@ MODES: dict[str, tuple[str, tuple[int, int] | None]] = {
 
 @dataclass(frozen=True)
 class KeyFinding:
-    """Keys in order of their scores, the best first. ``certain`` says that the notes decide between them."""
+    """Keys in order of their scores, the best first. ``certain`` says that the notes decide between them: the first
+    key leads clearly, and the piece begins on its tonic chord."""
 
     candidates: tuple[Key, ...]
     scores: tuple[float, ...]
@@ -78,7 +80,8 @@ def key_of(loop: Loop, harmony: Harmony) -> KeyFinding:
     keys: dict[Key, float] = {}
     for score, tonic, mode in [*near, *_same_notes(near[:RELATED], scored)]:
         keys.setdefault(_spelled(tonic, _minor_form(weights, harmony, tonic) if mode == "minor" else mode), score)
-    certain = scored[0][0] - scored[1][0] >= CLEAR
+    starts_at_home = harmony.spans[0].chord.root == scored[0][1]
+    certain = starts_at_home and scored[0][0] - scored[1][0] >= CLEAR
     return KeyFinding(tuple(keys), tuple(keys.values()), certain)
 
 
@@ -149,19 +152,23 @@ def _brought_by_dominant(harmony: Harmony, tonic: int) -> bool:
 
 
 def _signs(loop: Loop, harmony: Harmony) -> dict[str, numpy.ndarray]:
-    """What the beginning and the end add to the keys of the major and of the minor family, by tonic."""
+    """What the beginning and the end add to the keys of the major and of the minor family, by tonic.
+
+    A single line has no first chord that one could hear at once: of it the end counts alone.
+    """
     import numpy
 
     added = {"major": numpy.zeros(12), "minor": numpy.zeros(12)}
     first = harmony.spans[0].chord
     home = "minor" if first.quality in MINOR_THIRDS else "major"
-    if loop.bars <= SHORT or loop.bars >= 2 * harmony.pass_bars:
+    is_line = len(loop.parts) == 1 and texture_of(loop.parts[0]) == SINGLE
+    if not is_line and (loop.bars <= SHORT or loop.bars >= 2 * harmony.pass_bars):
         added[home][first.root] += LOOP_START
         return added
     last = max(bass_part(loop).notes, key=lambda note: (note.onset, -note.pitch))
     for family in added.values():
         family[last.pitch % 12] += LAST_NOTE
-    if len(loop.parts) > 1:
+    if not is_line:
         added[home][first.root] += FIRST_CHORD
     return added
 

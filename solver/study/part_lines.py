@@ -7,9 +7,10 @@ from itertools import pairwise
 from solver.brief.roles import ROLES, default_texture
 from solver.music.instruments import Instrument
 from solver.study.bass import bass_returns
-from solver.study.figures import BROKEN, DYADS, FEW, SINGLE
+from solver.study.figures import BROKEN, FEW
 from solver.study.spelling import pitch_name
 from solver.study.study import PartStudy, Study
+from solver.study.texture import DYADS, SINGLE
 from solver.study.toml_lines import Line, text_value
 
 LEAST_RANGE = {SINGLE: 12, DYADS: 14, "chords": 16}  # semitones that leave the search room

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from solver.study.figures import BROKEN, CHORDS, DYADS, STEPS
+from solver.study.figures import BROKEN, STEPS
 from solver.study.form import form_words
 from solver.study.spelling import pitch_name
 from solver.study.study import PartStudy, Study
+from solver.study.texture import CHORDS, DYADS
 
 MOST_PLACES = 6  # places that a sentence lists before it only counts
 PEDAL = 0.75  # share of a part's strokes on one pitch from which it is a pedal

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from solver.study.figures import BROKEN, CHORDS, DYADS, SINGLE
+from solver.study.figures import BROKEN
 from solver.study.form import Repeat
 from solver.study.harmony import Harmony
 from solver.study.loop import Loop, LoopPart
+from solver.study.texture import CHORDS, DYADS, SINGLE
 
 LOW_ALONE = 47  # a lone part whose mean pitch lies below B2 is low
 ROOTS = 0.35  # share of chord changes on which a low part starts the root

@@ -16,7 +16,7 @@ from solver.music.scales import Key
 from solver.study.bass import slash_basses
 from solver.study.coverage import Coverage, coverage_of
 from solver.study.errors import StudyError, Unreadable
-from solver.study.figures import Moves, figure_of, motion_of, moves_of, texture_of
+from solver.study.figures import Moves, figure_of, motion_of, moves_of
 from solver.study.form import Repeat, Section, repeat_of, sections_of, statements_of
 from solver.study.grid import loop_of
 from solver.study.harmony import Harmony, Span, harmony_of, with_thirds
@@ -28,6 +28,7 @@ from solver.study.reading import read_reference
 from solver.study.rhythm_facts import RhythmFacts, density_of, rhythm_of
 from solver.study.roles import Found, Sketch, roles_of
 from solver.study.spelling import chord_of
+from solver.study.texture import texture_of
 from solver.study.voices import separated
 
 

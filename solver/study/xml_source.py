@@ -72,6 +72,8 @@ def _played(part: Any, remarks: Counter[str]) -> Any:
     from music21.repeat import ExpanderException
 
     sounding = part.toSoundingPitch()
+    if not sounding.hasMeasures():
+        return sounding
     try:
         sounding = sounding.expandRepeats()
     except ExpanderException:

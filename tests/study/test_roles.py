@@ -8,10 +8,11 @@ import pytest
 
 from solver.music.scales import parse_key
 from solver.study.chord_fit import Candidate
-from solver.study.figures import figure_of, motion_of, moves_of, texture_of
+from solver.study.figures import figure_of, motion_of, moves_of
 from solver.study.harmony import Harmony, Span, harmony_of
 from solver.study.roles import answering, pitches_per_pass, roots_started
 from solver.study.study import study_of
+from solver.study.texture import texture_of
 from tests.study.loops_in_text import Events, chord_bars, loop, repeated
 
 AM = Harmony((Span(0, 64, Candidate(9, "m")),), 4, 1.0)
