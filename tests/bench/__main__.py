@@ -7,7 +7,17 @@ import sys
 from collections.abc import Callable
 
 from solver.commands.printing import Column, print_line, print_table
-from tests.bench import all_arrangements, export, first_arrangement, growth, help_start, memory, proof, reduced
+from tests.bench import (
+    all_arrangements,
+    export,
+    first_arrangement,
+    growth,
+    help_start,
+    memory,
+    proof,
+    reduced,
+    study_time,
+)
 from tests.bench.figure import Bench, Figure
 from tests.bench.machine import machine
 
@@ -19,6 +29,7 @@ ALL: dict[str, Callable[[Bench], list[Figure]]] = {
     "memory": memory.figures,
     "growth": growth.figures,
     "reduced": reduced.figures,
+    "study": study_time.figures,
     "export": export.figures,
 }
 COLUMNS = (Column("figure", wraps=True), Column("median", right=True), Column("aim", right=True), Column("spread"))
