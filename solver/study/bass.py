@@ -18,9 +18,10 @@ class BassReturn:
 
 
 def slash_basses(loop: Loop, harmony: Harmony) -> dict[int, int]:
-    """Chord spans of the first pass (by their start) that always stand on one chord tone other than the root.
+    """Chord spans of the first pass (by their start) that always stand on one chord tone, neither root nor fifth.
 
-    In every pass, each bar of the span has to start on that tone in the lowest part. One part alone has no bass.
+    In every pass, each bar of the span has to start on that tone in the lowest part. A fifth in the bass is a bass that
+    moves and no other chord. One part alone has no bass.
     """
     if len(loop.parts) < 2:
         return {}
@@ -33,7 +34,7 @@ def slash_basses(loop: Loop, harmony: Harmony) -> dict[int, int]:
         }
         if len(basses) == 1 and None not in basses:
             bass = next(pitch for pitch in basses if pitch is not None) % 12
-            if bass != span.chord.root and bass in span.chord.degrees:
+            if span.chord.degrees.get(bass, "root") not in ("root", "fifth"):
                 found[span.start] = bass
     return found
 

@@ -4,8 +4,8 @@ For each length that a pass may have, the units at the same place in it are adde
 chords is found (Viterbi): what a chord explains, less what it costs beforehand and what each change costs. The length
 wins that explains the whole loop best for its costs: a list that is given once and heard twice costs less than two.
 
-Where chords of half a bar and more leave too much unexplained and no short list of them comes again, chords may
-change with every beat, and cost less.
+Where in a piece that is no loop chords of half a bar and more leave too much unexplained, chords may change with
+every beat, and cost less.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ AGAIN = 0.3  # share of its cost that a chord which the list holds already still
 OUT_OF_QUESTION = -1e6  # fit of chords of five tones where chords change with every beat: they would bridge changes
 FAST = 0.2  # share of all costs where chords may change with every beat
 ENOUGH = 0.85  # share of what sounds that chord tones have to make, or else chords may change with every beat
-LONGEST_LIST = 8  # bars up to which a list of chords that comes again is taken as it is
+LONGEST_LIST = 8  # bars up to which a list of chords that comes again, or a whole file, is taken for a loop
 GAIN = 0.04  # share that faster chords have to explain beyond that
 GROWTH = 0.25  # costs grow with this power of the number of passes: repeats are no new witnesses
 
@@ -64,7 +64,7 @@ def harmony_of(loop: Loop) -> Harmony:
     """The chords of a loop."""
     usual = _harmony(loop, usual_unit(loop), 1.0)
     returns = 2 * usual.pass_bars <= loop.bars and usual.pass_bars <= LONGEST_LIST
-    if returns or usual.explained >= ENOUGH or beat_unit(loop) == usual_unit(loop):
+    if returns or loop.bars <= LONGEST_LIST or usual.explained >= ENOUGH or beat_unit(loop) == usual_unit(loop):
         return usual
     fast = _harmony(loop, beat_unit(loop), FAST)
     return fast if fast.explained >= usual.explained + GAIN else usual

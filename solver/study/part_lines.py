@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from solver.brief.roles import ROLES, default_texture
 from solver.music.instruments import Instrument
-from solver.study.bass import bass_returns
 from solver.study.figures import BROKEN, FEW
 from solver.study.spelling import pitch_name
 from solver.study.study import PartStudy, Study
@@ -16,7 +13,6 @@ from solver.study.toml_lines import Line, text_value
 LEAST_RANGE = {SINGLE: 12, DYADS: 14, "chords": 16}  # semitones that leave the search room
 BROKEN_RANGE = 19  # semitones for a broken chord, which has to reach three tones of every chord
 DEFAULT_INSTRUMENT = "electric guitar"
-UPWARDS = ("lead", "counter")  # roles whose ranges are widened upwards first
 MOVING = ("down", "up", "hold")
 
 
@@ -49,7 +45,7 @@ def _instrument(part: PartStudy) -> Line:
 
 def _range(study: Study, part: PartStudy, instrument: Instrument) -> Line:
     least = BROKEN_RANGE if part.figure == BROKEN else LEAST_RANGE[part.texture]
-    low, high = widened(part.low, part.high, least, instrument, downwards=part.role not in UPWARDS)
+    low, high = widened(part.low, part.high, least, instrument, downwards=part.role == "low")
     lowest, highest = pitch_name(part.low, study.key), pitch_name(part.high, study.key)
     span = f"its notes span {lowest} to {highest}" if part.low < part.high else f"it plays {lowest} alone"
     reason = span if (low, high) == (part.low, part.high) else f"{span}; wider, to leave room"
@@ -57,13 +53,12 @@ def _range(study: Study, part: PartStudy, instrument: Instrument) -> Line:
 
 
 def widened(low: int, high: int, least: int, instrument: Instrument, downwards: bool) -> tuple[int, int]:
-    """A range of at least so many semitones where the neck has them: one side is used up first, then the other."""
+    """A range of at least so many semitones where the neck has them: widened on both sides, or downwards first."""
     missing = max(0, least - (high - low))
-    first, second = (low - instrument.low, instrument.high - high)[:: 1 if downwards else -1]
-    here = min(missing, first)
-    there = min(missing - here, second)
-    down, up = (here, there) if downwards else (there, here)
-    return low - down, high + up
+    below, above = low - instrument.low, instrument.high - high
+    down = min(missing if downwards else missing // 2, below)
+    up = min(missing - down, above)
+    return low - min(missing - up, below), high + up
 
 
 def _notes_per_bar(study: Study, part: PartStudy) -> Line:
@@ -107,12 +102,10 @@ def _repeat(study: Study, part: PartStudy) -> list[Line]:
 
 
 def _stays_under_lead(study: Study, part: PartStudy) -> str:
-    """Why a low part's repeat cannot be asked for: it starts each return of the lead on one pitch."""
+    """Why a low part's repeat cannot be asked for: each return of the lead would meet the same note again."""
     for lead in study.with_role("lead"):
-        if lead.repeat and part.repeat:
-            returns = bass_returns(study.loop, part.part, lead.repeat.every)
-            if any(a.pitch == b.pitch for a, b in pairwise(returns)):
-                return "it repeats as well; here the low part moves under each return of the lead"
+        if lead.repeat and part.repeat and lead.repeat.every % part.repeat.every == 0:
+            return "it repeats as well; here the low part moves under each return of the lead"
     return ""
 
 

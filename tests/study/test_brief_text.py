@@ -53,7 +53,7 @@ def test_ranges_hold_the_notes_and_leave_room() -> None:
 @pytest.mark.parametrize(
     ("low", "high", "downwards", "wanted"),
     [
-        (60, 67, False, (60, 72)),
+        (60, 67, False, (58, 70)),
         (60, 67, True, (55, 67)),
         (60, 75, True, (60, 75)),
         (42, 45, True, (40, 52)),  # the neck ends at E2: the rest is added above
