@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from solver.brief.feel import GRID, Feel
+from solver.held import Held
 from solver.music.chords import Chord
 from solver.music.instruments import Instrument
 from solver.music.metre import Metre
@@ -76,6 +77,7 @@ class Plan:
     count: int
     weights: dict[str, int] = field(default_factory=dict)  # merit name -> weight in hundredths, `prefer` included
     feel: Feel = GRID  # how it is played; the search knows nothing of it
+    held: tuple[Held, ...] = ()  # notes that come out as they are
 
     @property
     def slots(self) -> int:
