@@ -12,7 +12,10 @@ from functools import cached_property
 
 @dataclass(frozen=True, order=True)
 class Note:
-    """One note of one part; ``string`` and ``fret`` are given where the search chose them."""
+    """One note of one part; ``string`` and ``fret`` are given where the search chose them.
+
+    ``ornament`` is one of ``solver.music.ornaments.KINDS``, or None; the note is written plain and played with it.
+    """
 
     part: str
     onset: int
@@ -20,6 +23,7 @@ class Note:
     pitch: int
     string: int | None = None
     fret: int | None = None
+    ornament: str | None = None
 
     @property
     def end(self) -> int:

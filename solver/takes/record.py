@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from solver import __version__
-from solver.arrangement import Ranked
+from solver.arrangement import Note, Ranked
 
 FORMAT = 1
 RECORD = "take.json"
@@ -111,8 +111,14 @@ def ranked_data(ranked: Ranked) -> dict[str, Any]:
         "proof": ranked.proof,
         "summary": ranked.summary,
         "marks": [asdict(mark) for mark in ranked.marks],
-        "notes": [asdict(note) for note in ranked.arrangement.notes],
+        "notes": [_note_data(note) for note in ranked.arrangement.notes],
     }
+
+
+def _note_data(note: Note) -> dict[str, Any]:
+    """A note as JSON values; one without an ornament does not speak of it."""
+    data = asdict(note)
+    return {name: value for name, value in data.items() if name != "ornament" or value is not None}
 
 
 def take_text(header: TakeHeader, sound: str, arrangements: list[Ranked]) -> str:

@@ -10,6 +10,9 @@ from solver.arrangement import Arrangement, Mark, Note, Ranked
 from solver.takes.record import Option, Parent, TakeHeader
 
 
+Ornament = Literal["trill", "mordent", "run"]
+
+
 class _Row(BaseModel):
     """Strict values; keys that a later version may add are passed over."""
 
@@ -41,6 +44,7 @@ class NoteRow(_Row):
     pitch: Annotated[int, Field(ge=0, le=127)]
     string: Annotated[int, Field(ge=1)] | None = None
     fret: Annotated[int, Field(ge=0)] | None = None
+    ornament: Ornament | None = None
 
 
 class RankedRow(_Row):
@@ -55,7 +59,7 @@ class RankedRow(_Row):
 
     def ranked(self) -> Ranked:
         """As the rest of the program has it."""
-        notes = tuple(Note(n.part, n.onset, n.length, n.pitch, n.string, n.fret) for n in self.notes)
+        notes = tuple(Note(n.part, n.onset, n.length, n.pitch, n.string, n.fret, n.ornament) for n in self.notes)
         marks = tuple(Mark(m.merit, m.points, m.weight, m.sentence) for m in self.marks)
         return Ranked(Arrangement(notes), self.total, self.bound, self.proved, marks, self.summary)
 
