@@ -4,8 +4,9 @@ Choosing among the places of each note by a shortest path is due to Sayegh (1989
 with the optimum path paradigm, Computer Music Journal 13(3), 76-84, from memory). What it costs follows the factors
 that Heijink and Meulenbroek (2002, On the complexity of classical guitar playing: functional adaptations to task
 constraints, Journal of Motor Behavior 34(4), 339-351, from memory) found to count: how far the hand travels along the
-neck, and how far the fingers spread. Both are lengths along the string, so a shift near the nut costs more than the same one up the neck;
-fret n lies L (1 - 2^(-n/12)) from the nut. The loop closes: the hand's way back to the start counts too.
+neck, and how far the fingers spread. Both are lengths along the string, so a shift near the nut costs more than the
+same one up the neck; fret n lies L (1 - 2^(-n/12)) from the nut. The loop closes: the hand's way back to the start
+counts too.
 """
 
 from __future__ import annotations

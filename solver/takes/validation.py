@@ -9,7 +9,6 @@ from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
 from solver.arrangement import Arrangement, Mark, Note, Ranked
 from solver.takes.record import Option, Parent, TakeHeader
 
-
 Ornament = Literal["trill", "mordent", "run"]
 
 
