@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -207,3 +208,20 @@ def test_no_file_tells_the_time_or_the_machine(tmp_path: Path) -> None:
         assert b"secret-place" not in path.read_bytes(), path.name
     record = json.loads((folder / "take.json").read_text(encoding="utf-8"))
     assert not {"date", "time", "created", "user", "host"} & set(record)
+
+
+def test_sketches_are_completed_only_where_nothing_was_finished(tmp_path: Path) -> None:
+    plan = sample_plan(NAME)
+    first, second = sample_ranked(plan, 2)
+    for finished in ([], [first]):
+        folder = tmp_path / str(len(finished))
+        with open_take(folder, HEADER, plan) as take:
+            take.sketch(0, first)
+            take.sketch(0, second)
+            for ranked in finished:
+                take.add(ranked)
+            (path,) = (path for path in hidden(folder) if path.is_dir())
+            copy = shutil.copytree(path, tmp_path / f"copy-{len(finished)}" / path.name).parent
+        (made,) = complete_unfinished(copy)
+        assert list(read_take(made).arrangements) == (finished or [second])
+        assert not list(made.glob("sketch-*"))

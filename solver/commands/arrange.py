@@ -94,7 +94,7 @@ def _fill(plan: Plan, take: OpenTake, request: Request, interrupt: Interrupt) ->
             take.add(ranked)
             warming.begin()
 
-        searched = search(plan, request, interrupt, line.search, keep)
+        searched = search(plan, request, interrupt, line.search, keep, take.sketch)
         if not searched.arrangements:
             return searched, None
         return searched, take.finish(list(searched.arrangements), line.writing)

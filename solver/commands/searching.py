@@ -42,6 +42,7 @@ def search(
     interrupt: Interrupt,
     on_progress: Callable[[Progress], None],
     on_arrangement: Callable[[Ranked], None] = lambda ranked: None,
+    on_sketch: Callable[[int, Ranked], None] | None = None,
     enough: Callable[[], bool] = lambda: False,
 ) -> Searched:
     """Search until as many are found as asked for, no more exist, time is up, Ctrl-C comes, or there are ``enough``.
@@ -58,6 +59,7 @@ def search(
             seconds=request.seconds,
             on_progress=on_progress,
             on_arrangement=on_arrangement,
+            on_sketch=on_sketch,
             stop=lambda: interrupt.asked or enough(),
         )
     except NoArrangement as none:

@@ -1,18 +1,20 @@
 """From a plan to several ranked arrangements: skeletons solved side by side, kept apart, ranked.
 
-Nothing depends on the clock unless ``seconds`` is given, and nothing on the number of cores: skeletons are solved in
-batches of a fixed size, and their results are looked at in the skeletons' order.
+Nothing depends on the clock unless ``seconds`` is given, and nothing on the number of cores: results are looked at in
+the skeletons' order, and as many skeletons are begun ahead as arrangements are still wanted. Sketches alone, the
+solutions on the way to a skeleton's best, are told of as they come.
 """
 
 from __future__ import annotations
 
+import math
 import os
 import threading
 import time
+from collections import deque
 from collections.abc import Callable, Iterable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
-from itertools import islice
 
 from solver.arrangement import Arrangement, Ranked
 from solver.brief.plan import Plan
@@ -21,7 +23,7 @@ from solver.heard import Heard
 from solver.rhythm.skeleton import Skeleton
 from solver.rhythm.skeletons import NoRhythm, skeletons
 from solver.search.portrait import portraits
-from solver.search.scale import UNIT
+from solver.search.scale import UNIT, scale_for
 from solver.search.solve import LIMIT, Solved, Watch, solve_skeleton
 from solver.search.variety import is_apart, post_apart
 
@@ -75,17 +77,20 @@ def arrange(
     limit: float = LIMIT,
     on_progress: Callable[[Progress], None] = lambda progress: None,
     on_arrangement: Callable[[Ranked], None] = lambda ranked: None,
+    on_sketch: Callable[[int, Ranked], None] | None = None,
     stop: Callable[[], bool] = lambda: False,
 ) -> Outcome:
     """``count`` arrangements, different enough to be worth hearing, or as many as exist.
 
     ``limit`` is the deterministic time for one rhythm. ``seconds`` limits the wait and gives up sameness; ``stop`` is
-    asked often and ends the search with what is done.
+    asked often and ends the search with what is done. ``on_sketch`` is told, from any thread, of valid arrangements
+    before they are the best of their rhythm: the rhythm's number (from 0) and what it is so far, each time it has
+    gained a point or more. The first comes within a second; in which order they come is no promise.
     Raises NoArrangement where there is none, BrokenRule for an error of this program.
     """
     deadline = None if seconds is None else time.monotonic() + seconds
     watch = Watch(lambda: stop() or (deadline is not None and time.monotonic() >= deadline))
-    search = _Search(plan, count or plan.count, limit, watch, on_progress, on_arrangement)
+    search = _Search(plan, count or plan.count, limit, watch, on_progress, on_arrangement, on_sketch)
     try:
         stream = skeletons(plan, plan.seed if seed is None else seed)
         search.run(stream, cores or os.cpu_count() or 1)
@@ -104,55 +109,68 @@ class _Search:
     watch: Watch
     on_progress: Callable[[Progress], None]
     on_arrangement: Callable[[Ranked], None]
+    on_sketch: Callable[[int, Ranked], None] | None
     kept: list[Ranked] = field(default_factory=list)
     tried: int = 0
     begun: int = 0
     undecided: int = 0
     best: int | None = None
+    sketched: dict[int, int] = field(default_factory=dict)  # a skeleton's number -> total of its newest sketch
     lock: threading.Lock = field(default_factory=threading.Lock)
 
     def run(self, stream: Iterable[Skeleton], cores: int) -> None:
         source = iter(stream)
         solved: list[Skeleton] = []
+        ahead: deque[tuple[Skeleton, Future[Solved]]] = deque()
         with ThreadPoolExecutor(max_workers=cores) as pool:
-            while len(self.kept) < self.count and not self.watch.stopped and not self._in_vain():
-                batch = list(islice(source, self.count))
-                if not batch:
+            while True:
+                while len(self.kept) + len(ahead) < self.count and not self._enough_begun():
+                    skeleton = next(source, None)
+                    if skeleton is None:
+                        break
+                    ahead.append((skeleton, pool.submit(self._solve, skeleton, self.begun)))
+                    self.begun += 1
+                if not ahead:
                     break
-                self.begun += len(batch)
-                for skeleton, result in zip(batch, pool.map(self._solve, batch), strict=True):
-                    solved += [skeleton] if result.arrangement is not None else []
-                    self._take(result)
-            # The rhythms have run out: other melodies on the same rhythms, one after the other.
-            fresh = True
-            while fresh and solved and len(self.kept) < self.count and not self.watch.stopped:
-                fresh = False
-                for skeleton in solved:
-                    if len(self.kept) < self.count and not self.watch.stopped:
-                        before = len(self.kept)
-                        self._take(self._solve(skeleton, [ranked.arrangement for ranked in self.kept]))
-                        fresh = fresh or len(self.kept) > before
+                skeleton, result = ahead.popleft()
+                solved += [skeleton] if result.result().arrangement is not None else []
+                self._take(result.result())
+        # The rhythms have run out: other melodies on the same rhythms, one after the other.
+        fresh = True
+        while fresh and solved and len(self.kept) < self.count and not self.watch.stopped:
+            fresh = False
+            for number, skeleton in enumerate(solved):
+                if len(self.kept) < self.count and not self.watch.stopped:
+                    before = len(self.kept)
+                    self._take(self._solve(skeleton, number, [ranked.arrangement for ranked in self.kept]))
+                    fresh = fresh or len(self.kept) > before
 
-    def _in_vain(self) -> bool:
-        if not self.kept:
-            return self.tried >= TRIED_IN_VAIN
-        return self.tried >= TRIED_EACH * self.count
+    def _enough_begun(self) -> bool:
+        most = TRIED_EACH * self.count if self.kept else TRIED_IN_VAIN
+        return self.watch.stopped or self.begun >= most
 
-    def _solve(self, skeleton: Skeleton, apart_from: list[Arrangement] | None = None) -> Solved:
+    def _solve(self, skeleton: Skeleton, number: int, apart_from: list[Arrangement] | None = None) -> Solved:
         return solve_skeleton(
             self.plan,
             skeleton,
             self.watch,
             limit=self.limit,
-            found=self._found,
+            found=lambda total, notes: self._found(skeleton, number, total, notes),
             extra=lambda model: post_apart(model, apart_from or []),
         )
 
-    def _found(self, total: int) -> None:
+    def _found(self, skeleton: Skeleton, number: int, total: int, notes: Callable[[], Arrangement]) -> None:
         with self.lock:
             if self.best is None or total > self.best:
                 self.best = total
         self._tell()
+        if self.on_sketch is not None and total >= self.sketched.get(number, -math.inf) + UNIT:
+            self.sketched[number] = total
+            arrangement = notes()
+            if not breaches(self.plan, arrangement):
+                scale = scale_for(self.plan, skeleton, self.plan.weights)
+                marks = scale.marks(Heard(self.plan, arrangement))
+                self.on_sketch(number, Ranked(arrangement, total / UNIT, 100.0, False, marks))
 
     def _tell(self) -> None:
         best = None if self.best is None else self.best / UNIT

@@ -31,6 +31,7 @@ GATE = ".takes.lock"
 HEADER = "header.json"
 CHOSEN = "chosen.json"
 FOUND = "found-"
+SKETCH = "sketch-"
 _NUMBERED = re.compile(r"take-(\d{3,})")
 
 
@@ -65,6 +66,10 @@ class OpenTake:
         """Keep a finished arrangement; it is on disk when this returns."""
         self._found += 1
         _write(self._hidden / f"{FOUND}{self._found:06}.json", layout(ranked_data(ranked)))
+
+    def sketch(self, number: int, ranked: Ranked) -> None:
+        """Keep what the ``number``-th rhythm has so far, in place of its sketch before; for a crash alone."""
+        _write(self._hidden / f"{SKETCH}{number:06}.json", layout(ranked_data(ranked)))
 
     def finish(self, arrangements: list[Ranked], on_progress: Progress | None = None) -> Path:
         """Write the take with these arrangements, best first, under the next free number; returns its folder.
@@ -145,7 +150,9 @@ def _completed(hidden: Path) -> Path | None:
     if (hidden / CHOSEN).exists():
         found = [row.ranked() for row in parsed(hidden / CHOSEN, FoundRow).arrangements]
     else:
-        rows = [parsed(path, RankedRow) for path in sorted(hidden.glob(f"{FOUND}*.json"))]
+        # Sketches count only where nothing was finished: they are not the best of their rhythms, nor surely apart.
+        paths = sorted(hidden.glob(f"{FOUND}*.json")) or sorted(hidden.glob(f"{SKETCH}*.json"))
+        rows = [parsed(path, RankedRow) for path in paths]
         found = sorted((row.ranked() for row in rows), key=lambda ranked: -ranked.total)
     if not found:
         shutil.rmtree(hidden)
@@ -183,7 +190,13 @@ def _sweep(folder: Path) -> None:
 
 def _rename(hidden: Path) -> Path:
     """Take out of a finished folder what was only gathered, and give it the next free number."""
-    for path in [hidden / HEADER, hidden / CHOSEN, *hidden.glob(f"{FOUND}*"), *hidden.glob("*.part")]:
+    for path in [
+        hidden / HEADER,
+        hidden / CHOSEN,
+        *hidden.glob(f"{FOUND}*"),
+        *hidden.glob(f"{SKETCH}*"),
+        *hidden.glob("*.part"),
+    ]:
         path.unlink(missing_ok=True)
     with _gate(hidden.parent):
         return hidden.rename(hidden.parent / f"take-{_next_number(hidden.parent):03}")

@@ -69,12 +69,12 @@ def _timed(brief: str, out: str) -> None:
 
     search, facts = solver.search.pool.arrange, {}
 
-    def timed(*arguments: Any, on_arrangement: Any, **options: Any) -> Any:
-        def keep(ranked: Any) -> None:
-            on_arrangement(ranked)
+    def timed(*arguments: Any, on_sketch: Any, **options: Any) -> Any:
+        def keep(number: int, ranked: Any) -> None:
+            on_sketch(number, ranked)
             facts.setdefault("first", time.clock_gettime(time.CLOCK_MONOTONIC))
 
-        outcome = search(*arguments, on_arrangement=keep, **options)
+        outcome = search(*arguments, on_sketch=keep, **options)
         facts["searched"] = time.clock_gettime(time.CLOCK_MONOTONIC)
         facts["found"] = [(ranked.total, ranked.bound, ranked.proved) for ranked in outcome.arrangements]
         facts["asked"] = options["count"]

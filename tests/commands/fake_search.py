@@ -41,11 +41,14 @@ class FakeSearch:
         on_progress: Callable[[Progress], None],
         on_arrangement: Callable[[Ranked], None],
         stop: Callable[[], bool],
+        on_sketch: Callable[[int, Ranked], None] | None = None,
         **asked: Any,
     ) -> Outcome:
         self.asked.append(asked)
         ranked = sample_ranked(plan, self.found)
         for number, one in enumerate(ranked, start=1):
+            if on_sketch is not None:
+                on_sketch(number, one)
             on_arrangement(one)
             on_progress(Progress(number, self.found, one.total, number))
         self.during()
