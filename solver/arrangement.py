@@ -74,6 +74,24 @@ class Mark:
 
 
 @dataclass(frozen=True)
+class Nearest:
+    """The passage that comes nearest to one avoided source.
+
+    ``similarity`` is from 0 to 1 as ``solver.study.similarity.nearest_passage`` defines it; ``shared`` is the longest
+    run of intervals with their rhythm that any part has in common with the source, plain runs not counted. Bars are
+    the first and the last, from 1. Where only plain passages could be compared, ``part`` is None and bars are empty.
+    """
+
+    source: str
+    part: str | None
+    bars: tuple[int, ...]
+    source_part: str | None
+    source_bars: tuple[int, ...]
+    similarity: float
+    shared: int
+
+
+@dataclass(frozen=True)
 class Ranked:
     """An arrangement with its judgement.
 
@@ -87,6 +105,7 @@ class Ranked:
     proved: bool
     marks: tuple[Mark, ...]
     summary: str = ""
+    nearest: tuple[Nearest, ...] = ()  # one for each avoided source
 
     @property
     def proof(self) -> str:

@@ -6,8 +6,10 @@ A plan is made by ``solver.brief.planning.plan_from`` and never changes. Slots c
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from fractions import Fraction
 from functools import cached_property
 
+from solver.avoided import NOTHING, Avoidance
 from solver.brief.feel import GRID, Feel
 from solver.held import Held
 from solver.music.chords import Chord
@@ -78,11 +80,17 @@ class Plan:
     weights: dict[str, int] = field(default_factory=dict)  # merit name -> weight in hundredths, `prefer` included
     feel: Feel = GRID  # how it is played; the search knows nothing of it
     held: tuple[Held, ...] = ()  # notes that come out as they are
+    avoid: Avoidance = NOTHING  # references and earlier takes to keep clear of
 
     @property
     def slots(self) -> int:
         """Slots in the whole loop."""
         return self.bars * self.metre.grid
+
+    @property
+    def quarters_per_slot(self) -> Fraction:
+        """Length of a slot in quarter notes."""
+        return self.metre.quarters_per_bar / self.metre.grid
 
     @cached_property
     def by_rank(self) -> tuple[PartPlan, ...]:

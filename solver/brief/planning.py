@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from solver.avoided import Avoidance, Avoided
 from solver.brief.errors import BriefError, BriefErrors
 from solver.brief.feel import feel_of
-from solver.brief.findings import Findings
+from solver.brief.findings import Finding, Findings
 from solver.brief.part_names import check_names
 from solver.brief.part_plans import Frame, part_plan, role_of, statement_bars
 from solver.brief.plan import PartPlan, Plan
@@ -30,14 +31,17 @@ Content = TypeVar("Content")
 
 
 def plan_from(source: Source) -> Plan:
-    """The plan of a brief. Raises BriefErrors with all that is wrong between its keys."""
+    """The plan of a brief, its references read. Raises BriefErrors with all that is wrong between its keys."""
     return _plan(source, Findings())
 
 
-def plan_from_text(text: str, name: str) -> Plan:
-    """The plan of a brief's text; ``name`` stands for its file's name without ``.toml``. Raises BriefErrors."""
+def plan_from_text(text: str, name: str, avoided: Sequence[Avoided] = ()) -> Plan:
+    """The plan of a brief's text; ``name`` stands for its file's name without ``.toml``. Raises BriefErrors.
+
+    A text has no folder in which its references could be looked for: ``avoided`` are those that a take recorded.
+    """
     source, findings = source_from_text(text, Path(f"{name}.toml"))
-    return _plan(source, findings)
+    return _plan(source, findings, avoided)
 
 
 def checked(text: str, path: Path) -> Source:
@@ -47,7 +51,7 @@ def checked(text: str, path: Path) -> Source:
     return source
 
 
-def _plan(source: Source, findings: Findings) -> Plan:
+def _plan(source: Source, findings: Findings, avoided: Sequence[Avoided] | None = None) -> Plan:
     brief = source.brief
     instruments = _from_table(load_instruments)
     metre = _metre(brief.meter, brief.grid, findings)
@@ -61,6 +65,7 @@ def _plan(source: Source, findings: Findings) -> Plan:
     check_names(brief.parts, findings)  # last: a name that cannot be used says nothing against the part's keys
     weights = _from_table(lambda: merit_weights(brief.prefer, findings))
     feel = feel_of(brief, metre, findings)
+    sources = tuple(avoided) if avoided is not None else _references(source, findings)
     if findings.found:
         raise source.errors(findings.found)
     return Plan(
@@ -76,7 +81,20 @@ def _plan(source: Source, findings: Findings) -> Plan:
         count=brief.count,
         weights=weights,
         feel=feel,
+        avoid=Avoidance(sources, brief.longest_shared),
     )
+
+
+def _references(source: Source, findings: Findings) -> tuple[Avoided, ...]:
+    """What the brief's ``avoid`` names, as far as it can be read."""
+    found = []
+    for index, entry in enumerate(source.references):
+        if isinstance(entry, Avoided):
+            found.append(entry)
+        else:
+            # Each on its own: one file that cannot be read says nothing against the next.
+            findings.found.append(Finding(("avoid", index), f"{source.brief.avoid[index]}: {entry.wrong}", entry.right))
+    return tuple(found)
 
 
 def title_from(name: str) -> str:

@@ -10,9 +10,21 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Discriminator, Field, JsonValue, StrictFloat, StrictInt, Tag
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Discriminator,
+    Field,
+    JsonValue,
+    StrictBool,
+    StrictFloat,
+    StrictInt,
+    Tag,
+)
 from pydantic_core import PydanticCustomError
 
+from solver.avoided import LONGEST_SHARED
 from solver.brief.feel_table import FeelTable
 from solver.brief.part_names import MAX_PARTS
 from solver.music.chords import parse_chord
@@ -65,6 +77,12 @@ def _read_meter(text: str) -> Metre:
 def _title(text: str) -> str:
     if not text.strip() or not text.isprintable():
         raise _unreadable("the title is blank or holds a character that cannot be printed", "write one line of text")
+    return text
+
+
+def _file(text: str) -> str:
+    if not text.strip() or not text.isprintable():
+        raise _unreadable("the file's name is blank or holds a character that cannot be printed", "write a file's path")
     return text
 
 
@@ -278,6 +296,26 @@ class Brief(BaseModel):
         description="How the loop is played, a table `[feel]` with the keys below; `none` plays the grid as it is",
         examples=['"none"'],
         json_schema_extra=_words('"none", or a table such as [feel] with swing = 1.6', "played, by the defaults below"),
+    )
+    avoid: Annotated[list[Annotated[str, AfterValidator(_file)]], Field(max_length=16)] = Field(
+        default_factory=list,
+        description="MIDI or MusicXML files from which arrangements keep a distance, as paths from the brief's folder",
+        examples=['["refs/harbour.mid"]'],
+        json_schema_extra=_words('a list of up to 16 files, such as ["refs/harbour.mid"]', "none"),
+    )
+    longest_shared: StrictInt = Field(
+        default=LONGEST_SHARED,
+        ge=2,
+        le=32,
+        description="Most intervals in a row, with their rhythm, that any part may share with what is avoided",
+        examples=["4"],
+        json_schema_extra=_words("a whole number of intervals from 2 to 32, such as 5", str(LONGEST_SHARED)),
+    )
+    avoid_takes: StrictBool = Field(
+        default=False,
+        description="Whether a new take keeps the same distance from all earlier takes of this brief",
+        examples=["true"],
+        json_schema_extra=_words("true or false", "false"),
     )
     parts: dict[str, Part] = Field(
         description=f"The parts, 1 to {MAX_PARTS} tables",

@@ -14,7 +14,9 @@ from solver.brief.places import KeyPath, Place, Places, places_in
 from solver.brief.toml_text import parse_toml
 
 if TYPE_CHECKING:
+    from solver.avoided import Avoided
     from solver.brief.schema import Brief
+    from solver.study.errors import StudyError
 
 # What stands in for a key that is missing or wrong while the other keys are checked.
 STAND_INS: dict[str, Any] = {"key": "C major", "bars": 8, "chords": ["C"], "parts": {}}
@@ -42,12 +44,27 @@ class Source:
         """Line and column, from 1, of the value at a key path; of the nearest table around it where it is not there."""
         return self.places.value(key_path)
 
+    @cached_property
+    def references(self) -> tuple[Avoided | StudyError, ...]:
+        """What ``avoid`` names, looked for from the brief's folder and read once; an error where it cannot be read."""
+        return tuple(_reference(self.path.parent / name, name) for name in self.brief.avoid)
+
     def errors(self, findings: Iterable[Finding]) -> BriefErrors:
         """Findings as errors with their places."""
         return BriefErrors(BriefError(str(self.path), *self._where(item), item.wrong, item.right) for item in findings)
 
     def _where(self, finding: Finding) -> Place:
         return self.places.key(finding.path) if finding.at_key else self.places.value(finding.path)
+
+
+def _reference(path: Path, name: str) -> Avoided | StudyError:
+    from solver.study.errors import StudyError
+    from solver.study.references import avoided_file
+
+    try:
+        return avoided_file(path, name)
+    except StudyError as error:
+        return error
 
 
 def source_from_text(text: str, path: Path) -> tuple[Source, Findings]:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 MOST = 100  # arrangements, as in a brief
 LARGEST_SEED = 2**31 - 1
 NO_NAMES = ("", ".", "..")
+AVOID_HELP = "Keep clear of this MIDI or MusicXML file too; may be given again."
 
 
 def _time_to_wait(context: click.Context, parameter: click.Parameter, value: float | None) -> float | None:
@@ -36,8 +37,17 @@ def _time_to_wait(context: click.Context, parameter: click.Parameter, value: flo
 @click.option("--count", type=click.IntRange(1, MOST), metavar="N", help="Arrangements to look for.")
 @click.option("--seed", type=click.IntRange(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
 @click.option("--time", "seconds", type=float, callback=_time_to_wait, metavar="SECONDS", help="Search no longer.")
+@click.option("--avoid", "avoid", multiple=True, type=click.Path(path_type=Path), metavar="FILE", help=AVOID_HELP)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
-def arrange(brief: Path, out: Path, count: int | None, seed: int | None, seconds: float | None, as_json: bool) -> int:
+def arrange(
+    brief: Path,
+    out: Path,
+    count: int | None,
+    seed: int | None,
+    seconds: float | None,
+    avoid: tuple[Path, ...],
+    as_json: bool,
+) -> int:
     """Solve BRIEF and write the next take, best arrangement first: DIR/NAME/take-001 and on.
 
     Ctrl-C keeps what is done. Fewer arrangements than asked for, where no more exist, is said and is no error. The
@@ -45,11 +55,12 @@ def arrange(brief: Path, out: Path, count: int | None, seed: int | None, seconds
     """
     from solver.brief.planning import plan_from
     from solver.brief.reader import read_brief
+    from solver.commands.avoiding import clear_of_files, clear_of_takes
     from solver.commands.interrupt import Interrupt
     from solver.commands.printing import print_json
     from solver.commands.results import print_results, result_data
     from solver.commands.searching import Request
-    from solver.take import TakeHeader, complete_unfinished, open_take, read_take
+    from solver.take import TakeHeader, complete_unfinished, list_takes, open_take, read_take
 
     with Interrupt() as interrupt, input_errors():
         source = read_brief(brief)
@@ -57,9 +68,21 @@ def arrange(brief: Path, out: Path, count: int | None, seed: int | None, seconds
         folder = out / takes_name(source)
         for completed in complete_unfinished(folder, lambda remark: click.echo(remark, err=True)):
             click.echo(f"{completed}: completed from a command that was cut short", err=True)
+        plan = clear_of_files(plan, avoid)
+        references = plan.avoid.sources
+        takes = list_takes(folder) if source.brief.avoid_takes else []
+        plan = clear_of_takes(plan, takes)
         request = Request(count or plan.count, plan.seed if seed is None else seed, seconds)
         options = {"count": count, "time": seconds}
-        with open_take(folder, TakeHeader(source.name, source.text, request.seed, options), plan) as take:
+        header = TakeHeader(
+            source.name,
+            source.text,
+            request.seed,
+            options,
+            references=references,
+            avoided_takes=tuple(take.name for take in takes),
+        )
+        with open_take(folder, header, plan) as take:
             searched, made = _fill(plan, take, request, interrupt)
         sound = read_take(made).sound if made else None
         if as_json:

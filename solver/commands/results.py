@@ -28,11 +28,24 @@ def print_results(arrangements: Sequence[Ranked], folder: Path, sound: str, rema
     ]
     print_table(COLUMNS, rows)
     print_line()
+    _print_nearest(arrangements)
     print_line(f"take: {folder}")
     print_line(f"look and listen: {folder / 'index.html'}")
     print_line(f"previews: {sound}{better_sound()}")
     for remark in remarks:
         print_line(remark)
+
+
+def _print_nearest(arrangements: Sequence[Ranked]) -> None:
+    """Where each arrangement comes nearest to what it keeps clear of; nothing where it keeps clear of nothing."""
+    from solver.study.nearest import MEASURE, nearest_words
+
+    for rank, ranked in enumerate(arrangements, start=1):
+        for entry in ranked.nearest:
+            print_line(f"{rank} is nearest to {nearest_words(entry)}")
+    if any(ranked.nearest for ranked in arrangements):
+        print_line(MEASURE)
+        print_line()
 
 
 def better_sound() -> str:
@@ -54,6 +67,7 @@ def result_data(arrangements: Sequence[Ranked], folder: Path) -> list[dict[str, 
             "proof": ranked.proof,
             "summary": ranked.summary,
             "marks": [asdict(mark) for mark in ranked.marks],
+            "nearest": [asdict(entry) for entry in ranked.nearest],
             "files": {kind: str(folder / f"{rank}.{ending}") for kind, ending in FILES.items()},
         }
         for rank, ranked in enumerate(arrangements, start=1)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from solver.arrangement import Ranked
@@ -50,6 +50,7 @@ def search(
     Raises Ending where the search breaks a rule of its own.
     """
     from solver.search.pool import BrokenRule, NoArrangement, arrange
+    from solver.study.nearest import with_nearest
 
     try:
         outcome = arrange(
@@ -72,6 +73,7 @@ def search(
         )
         raise Ending(REFUSED, message) from broken
     if outcome.arrangements:
+        outcome = replace(outcome, arrangements=tuple(with_nearest(plan, ranked) for ranked in outcome.arrangements))
         return _found(outcome, request, interrupt)
     if interrupt.asked:
         return Searched((), INTERRUPTED, ("interrupted before the first arrangement was found",))

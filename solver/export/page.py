@@ -9,6 +9,7 @@ from solver.arrangement import Ranked
 from solver.brief.plan import Plan
 from solver.export.picture import Layout, describe, layout_of
 from solver.export.picture.layout import WIDTH
+from solver.study.nearest import MEASURE, nearest_words
 
 if TYPE_CHECKING:
     from solver.takes.record import TakeHeader
@@ -33,6 +34,7 @@ def page_html(plan: Plan, header: TakeHeader, sound: str, arrangements: list[Ran
         origin=_origin(header),
         brief_name=header.brief_name,
         brief_text=header.brief_text,
+        measure=MEASURE,
         maker=f"Made with sennit {header.sennit}",
     )
 
@@ -63,6 +65,7 @@ def _item(plan: Plan, number: int, ranked: Ranked) -> dict[str, Any]:
         "height": round(layout.height),
         "rows": _rows(plan, layout),
         "alt": describe(plan, ranked.arrangement),
+        "nearest": [nearest_words(entry) for entry in ranked.nearest],
         "marks": [
             {
                 "merit": mark.merit,
@@ -94,6 +97,9 @@ def _origin(header: TakeHeader) -> list[tuple[str, str]]:
     """Seed, versions, and for a rework where it came from."""
     facts = [("Seed", str(header.seed))]
     facts += [(name.capitalize(), f"{value}") for name, value in header.options.items() if value is not None]
+    clear_of = [*(reference.name for reference in header.references), *header.avoided_takes]
+    if clear_of:
+        facts.append(("Kept clear of", ", ".join(clear_of)))
     if header.parent:
         facts.append(("Made from", f"arrangement {header.parent.arrangement} of {header.parent.take}"))
     if header.locks:

@@ -8,6 +8,7 @@ from solver.rules import (
     bass_returns,
     broken_chord,
     chord_approach,
+    clear_of_references,
     counter_answers,
     coverage,
     density,
@@ -62,5 +63,6 @@ def every_rule() -> tuple[Rule, ...]:
         counter_answers,
         coverage,
         register_order,
+        clear_of_references,
     )
     return tuple(module.RULE for module in modules)

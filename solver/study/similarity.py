@@ -1,18 +1,18 @@
-"""How alike two parts are: the longest run that they share, and a similarity figure.
+"""How alike two lines are: the runs that they share, and a figure for the passages that are nearest to each other.
 
-A part is heard as a line of strokes, of which the top note counts. Between neighbouring strokes lies a *move*: the
-interval in semitones, and the time from onset to onset in quarter notes. Moves know nothing of the pitch on which a
-line starts, so transposition hides nothing; a line in other note values is another rhythm.
+Between neighbouring strokes lies a *move*: the interval in semitones, and the time from onset to onset in quarter
+notes. Moves know nothing of the pitch on which a line starts, so transposition hides nothing; a line in other note
+values is another rhythm. Lines are loops: a run may go over the seam.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
-from itertools import pairwise
+from functools import cache
+from itertools import accumulate
 
-from solver.arrangement import Note
+from solver.avoided import LoopLine, Move
 
 LEAST_PITCHES = 3  # a run on fewer pitch classes is a repeated note or a shake
 # Intervals above the root: major, minor, diminished, augmented, sus2, sus4 and the seventh chords.
@@ -23,97 +23,111 @@ CHORD_SHAPES = tuple(
         (0, 4, 7, 10), (0, 4, 7, 11), (0, 3, 7, 10), (0, 3, 6, 10), (0, 3, 6, 9),
     )
 )  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Move:
-    """From one stroke to the next: semitones (up is positive) and quarters from onset to onset."""
-
-    interval: int
-    quarters: Fraction
-
-
-@dataclass(frozen=True)
-class Line:
-    """The strokes of one part by onset: ``onsets`` in quarters, ``pitches`` the top notes (MIDI)."""
-
-    onsets: tuple[Fraction, ...]
-    pitches: tuple[int, ...]
-
-    @property
-    def moves(self) -> tuple[Move, ...]:
-        """The moves between neighbouring strokes, one fewer than strokes."""
-        steps = pairwise(zip(self.onsets, self.pitches, strict=True))
-        return tuple(Move(there - here, then - now) for (now, here), (then, there) in steps)
+PASSAGE = 8  # moves of a passage that is held against another line
 
 
 @dataclass(frozen=True)
 class SharedRun:
-    """A run of ``moves`` moves that two lines share, from stroke ``first`` of one, ``second`` of the other."""
+    """A run of ``moves`` moves that two lines share, from stroke ``first`` of one and ``second`` of the other."""
 
     moves: int
     first: int
     second: int
 
 
-def line_of(notes: Iterable[Note], quarters_per_slot: Fraction) -> Line:
-    """One part's notes as a line; ``quarters_per_slot`` turns its slots into quarter notes."""
-    tops: dict[int, int] = {}
-    for note in notes:
-        tops[note.onset] = max(note.pitch, tops.get(note.onset, note.pitch))
-    onsets = sorted(tops)
-    return Line(tuple(onset * quarters_per_slot for onset in onsets), tuple(tops[onset] for onset in onsets))
+@dataclass(frozen=True)
+class Passage:
+    """``moves`` moves of one line from stroke ``first``, and what is nearest to them in the other: from stroke
+    ``second`` to stroke ``last``, at an edit distance of ``edits``."""
+
+    moves: int
+    first: int
+    second: int
+    last: int
+    edits: int
+
+    @property
+    def similarity(self) -> float:
+        """From 0 to 1: 1 - edits / moves."""
+        return 1 - self.edits / self.moves
 
 
-def longest_shared_run(one: Line, other: Line) -> SharedRun:
-    """The longest run of moves, intervals with their rhythm, that both lines hold; of equal ones the earliest.
-
-    Runs that anybody plays do not count: a repeated note or a shake of two pitches, and the tones of one plain chord
-    (triad or seventh chord). Longest common substring by dynamic programming, in time one times other.
-    """
-    best = SharedRun(0, 0, 0)
-    mine, theirs = one.moves, other.moves
-    lengths = [0] * (len(theirs) + 1)
-    for i, move in enumerate(mine, start=1):
-        row = [0] * (len(theirs) + 1)
-        for j, match in enumerate(theirs, start=1):
-            if move != match:
-                continue
-            row[j] = lengths[j - 1] + 1
-            if row[j] > best.moves and not is_plain(one.pitches[i - row[j] : i + 1]):
-                best = SharedRun(row[j], i - row[j], j - row[j])
-        lengths = row
-    return best
+def is_plain(intervals: Iterable[int]) -> bool:
+    """Whether a run of intervals is nobody's own: on fewer than three pitch classes, or on the tones of one plain chord
+    (triad or seventh chord)."""
+    return _is_plain(frozenset(pitch % 12 for pitch in accumulate(intervals, initial=0)))
 
 
-def is_plain(pitches: Sequence[int]) -> bool:
-    """Whether a run of pitches is nobody's own: fewer than three pitch classes, or the tones of one plain chord."""
-    classes = frozenset(pitch % 12 for pitch in pitches)
+@cache
+def _is_plain(classes: frozenset[int]) -> bool:
     if len(classes) < LEAST_PITCHES:
         return True
     return any(frozenset((pc - root) % 12 for pc in classes) <= shape for root in range(12) for shape in CHORD_SHAPES)
 
 
-def same_rhythm_and_contour(one: Line, other: Line) -> bool:
-    """Whether two lines of the same length match in every onset-to-onset time and every direction (up, level, down)."""
-    mine, theirs = one.moves, other.moves
-    if len(mine) != len(theirs) or not mine:
-        return False
-    pairs = zip(mine, theirs, strict=True)
-    return all(a.quarters == b.quarters and _sign(a.interval) == _sign(b.interval) for a, b in pairs)
+def shared_runs(one: LoopLine, other: LoopLine) -> Iterator[SharedRun]:
+    """Every run of moves, intervals with their rhythm, that two loops share and that cannot be drawn out further.
 
-
-def similarity(one: Line, other: Line) -> float:
-    """How alike two lines are, from 0 to 1: 1 - d / n.
-
-    d is the edit distance (Levenshtein 1966, Soviet Physics Doklady 10(8) 707-710: fewest insertions, deletions and
-    substitutions, each counting 1) between the sequences of moves, a move being an interval and an inter-onset time
-    together; n is the length of the longer sequence. Normalised as in Müllensiefen and Frieler 2004, Computing in
-    Musicology 13, 147-176 (citation from memory). Two lines of one stroke or none are alike only in being empty: 0.
+    A run goes once round the first loop at most, and as often as it likes round the other. Runs that anybody plays are
+    left out: a repeated note or a shake of two pitches, and the tones of one plain chord.
     """
-    mine, theirs = one.moves, other.moves
-    longer = max(len(mine), len(theirs))
-    return 1 - edit_distance(mine, theirs) / longer if longer else 0.0
+    mine, theirs = _codes(one.moves, other.moves)
+    places: dict[int, list[int]] = {}
+    for j, code in enumerate(theirs):
+        places.setdefault(code, []).append(j)
+    for i, code in enumerate(mine):
+        for j in places.get(code, ()):
+            began = mine[i - 1] != theirs[j - 1]
+            if not began and i > 0:
+                continue
+            size = 1
+            while size < len(mine) and mine[(i + size) % len(mine)] == theirs[(j + size) % len(theirs)]:
+                size += 1
+            # A run without a beginning goes round and round; it is told once, from the first stroke.
+            if (began or size == len(mine)) and not is_plain(_intervals(one, i, size)):
+                yield SharedRun(size, i, j)
+
+
+def nearest_passage(one: LoopLine, other: LoopLine) -> Passage | None:
+    """Of all passages of eight moves of the first loop (of all its moves, where it has fewer) that are not plain, the
+    one to which some stretch of the other is nearest; of equal ones the earliest. None where all are plain.
+
+    The distance is the edit distance (Levenshtein 1966, Soviet Physics Doklady 10(8) 707-710: fewest insertions,
+    deletions and substitutions, each counting 1) between the sequences of moves, a move being an interval and an
+    inter-onset time together, to the best stretch of the other line (Sellers 1980, Journal of Algorithms 1, 359-373;
+    from memory). Normalised by the passage's length as in Müllensiefen and Frieler 2004, Computing in Musicology 13,
+    147-176 (from memory).
+    """
+    import numpy
+
+    mine, theirs = _codes(one.moves, other.moves)
+    size = min(PASSAGE, len(mine))
+    starts: dict[tuple[int, ...], int] = {}
+    for i in range(len(mine)):
+        passage = tuple(mine[(i + k) % len(mine)] for k in range(size))
+        if passage not in starts and not is_plain(_intervals(one, i, size)):
+            starts[passage] = i
+    if not starts:
+        return None
+    patterns = numpy.array(list(starts), dtype=numpy.int32)
+    text = [theirs[j % len(theirs)] for j in range(len(theirs) + size)]
+    differs = patterns[:, :, None] != numpy.array(text, dtype=numpy.int32)
+    at = numpy.arange(len(text) + 1, dtype=numpy.int32)
+    row = numpy.zeros((len(patterns), len(text) + 1), dtype=numpy.int32)  # a stretch may begin anywhere
+    for k in range(size):
+        entered = row + 1
+        entered[:, 1:] = numpy.minimum(entered[:, 1:], row[:, :-1] + differs[:, k])
+        # Insertions go on along the row: the least of entered[j'] + (j - j') over all j' up to j.
+        row = numpy.minimum.accumulate(entered - at, axis=1) + at
+    chosen, end = (int(index) for index in numpy.unravel_index(int(row.argmin()), row.shape))
+    edits = int(row[chosen, end])
+    pattern = list(starts)[chosen]
+    # Of the stretches that end there at this distance the one of the passage's own length is easiest to point at.
+    begin = min(
+        (start for start in range(max(0, end - 2 * size), end + 1) if edit_distance(pattern, text[start:end]) == edits),
+        key=lambda start: (abs(end - start - size), start),
+    )
+    return Passage(size, starts[pattern], begin % len(theirs), end % len(theirs), edits)
 
 
 def edit_distance(one: Sequence[object], other: Sequence[object]) -> int:
@@ -126,5 +140,11 @@ def edit_distance(one: Sequence[object], other: Sequence[object]) -> int:
     return row[len(other)]
 
 
-def _sign(interval: int) -> int:
-    return (interval > 0) - (interval < 0)
+def _codes(one: Sequence[Move], other: Sequence[Move]) -> tuple[list[int], list[int]]:
+    """Both lines' moves as numbers, the same for the same move."""
+    numbers: dict[Move, int] = {}
+    return [numbers.setdefault(m, len(numbers)) for m in one], [numbers.setdefault(m, len(numbers)) for m in other]
+
+
+def _intervals(line: LoopLine, first: int, size: int) -> list[int]:
+    return [line.moves[(first + k) % len(line.moves)].interval for k in range(size)]

@@ -13,6 +13,7 @@ from typing import Any
 
 from solver import __version__
 from solver.arrangement import Note, Ranked
+from solver.avoided import Avoided
 
 FORMAT = 1
 RECORD = "take.json"
@@ -57,7 +58,8 @@ class TakeHeader:
 
     ``brief_name`` is the brief's file name without ``.toml`` and ``brief_text`` the whole file. ``options`` are those
     of the command that change what is found. ``locks`` and ``changes`` say, as given to the command, what a rework
-    kept and what it changed.
+    kept and what it changed. ``references`` are the files kept clear of, reduced to moves, so that the take can be
+    reworked without them; of the earlier takes kept clear of the folders' names are enough, for they lie beside it.
     """
 
     brief_name: str
@@ -69,6 +71,8 @@ class TakeHeader:
     changes: tuple[str, ...] = ()
     sennit: str = __version__
     versions: dict[str, str] = field(default_factory=library_versions)
+    references: tuple[Avoided, ...] = ()
+    avoided_takes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -99,7 +103,23 @@ def header_data(header: TakeHeader) -> dict[str, Any]:
         "parent": asdict(header.parent) if header.parent else None,
         "locks": list(header.locks),
         "changes": list(header.changes),
+        **({"references": [_reference_data(entry) for entry in header.references]} if header.references else {}),
+        **({"avoided_takes": list(header.avoided_takes)} if header.avoided_takes else {}),
     }
+
+
+def _reference_data(reference: Avoided) -> dict[str, Any]:
+    """A reference as JSON values, its times in quarters as fractions."""
+    parts = [
+        {
+            "part": line.part,
+            "first": str(line.first),
+            "intervals": [move.interval for move in line.moves],
+            "quarters": [str(move.quarters) for move in line.moves],
+        }
+        for line in reference.lines
+    ]
+    return {"name": reference.name, "bar": str(reference.bar), "parts": parts}
 
 
 def ranked_data(ranked: Ranked) -> dict[str, Any]:
@@ -111,6 +131,7 @@ def ranked_data(ranked: Ranked) -> dict[str, Any]:
         "proof": ranked.proof,
         "summary": ranked.summary,
         "marks": [asdict(mark) for mark in ranked.marks],
+        **({"nearest": [asdict(entry) for entry in ranked.nearest]} if ranked.nearest else {}),
         "notes": [_note_data(note) for note in ranked.arrangement.notes],
     }
 

@@ -2,14 +2,33 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    FiniteFloat,
+    StringConstraints,
+    model_validator,
+)
 
-from solver.arrangement import Arrangement, Mark, Note, Ranked
+from solver.arrangement import Arrangement, Mark, Nearest, Note, Ranked
+from solver.avoided import Avoided, LoopLine, Move
 from solver.takes.record import Option, Parent, TakeHeader
 
 Ornament = Literal["trill", "mordent", "run"]
+
+
+def _above_zero(quarters: str) -> str:
+    if not Fraction(quarters):
+        raise ValueError("a time is 0")
+    return quarters
+
+
+Quarters = Annotated[str, StringConstraints(pattern=r"^[0-9]{1,6}(/[1-9][0-9]{0,5})?$")]  # a fraction
 
 
 class _Row(BaseModel):
@@ -46,6 +65,55 @@ class NoteRow(_Row):
     ornament: Ornament | None = None
 
 
+class NearestRow(_Row):
+    """The passage nearest to one avoided source."""
+
+    source: str
+    part: str | None
+    bars: list[int]
+    source_part: str | None
+    source_bars: list[int]
+    similarity: FiniteFloat
+    shared: int
+
+    def nearest(self) -> Nearest:
+        """As the rest of the program has it."""
+        bars, there = tuple(self.bars), tuple(self.source_bars)
+        return Nearest(self.source, self.part, bars, self.source_part, there, self.similarity, self.shared)
+
+
+class LineRow(_Row):
+    """One part of a reference."""
+
+    part: str
+    first: Quarters
+    intervals: list[Annotated[int, Field(ge=-127, le=127)]]
+    quarters: list[Annotated[Quarters, AfterValidator(_above_zero)]]
+
+    @model_validator(mode="after")
+    def _paired(self) -> LineRow:
+        if len(self.intervals) != len(self.quarters) or len(self.intervals) < 2:
+            raise ValueError("intervals and quarters differ in number, or are fewer than two")
+        return self
+
+    def line(self) -> LoopLine:
+        """As the rest of the program has it."""
+        moves = zip(self.intervals, self.quarters, strict=True)
+        return LoopLine(self.part, Fraction(self.first), tuple(Move(i, Fraction(q)) for i, q in moves))
+
+
+class ReferenceRow(_Row):
+    """A file that was kept clear of."""
+
+    name: str
+    bar: Annotated[Quarters, AfterValidator(_above_zero)]
+    parts: list[LineRow]
+
+    def avoided(self) -> Avoided:
+        """As the rest of the program has it."""
+        return Avoided(self.name, Fraction(self.bar), tuple(row.line() for row in self.parts))
+
+
 class RankedRow(_Row):
     """One arrangement with its judgement."""
 
@@ -55,12 +123,14 @@ class RankedRow(_Row):
     summary: str
     marks: list[MarkRow]
     notes: list[NoteRow]
+    nearest: list[NearestRow] = []
 
     def ranked(self) -> Ranked:
         """As the rest of the program has it."""
         notes = tuple(Note(n.part, n.onset, n.length, n.pitch, n.string, n.fret, n.ornament) for n in self.notes)
         marks = tuple(Mark(m.merit, m.points, m.weight, m.sentence) for m in self.marks)
-        return Ranked(Arrangement(notes), self.total, self.bound, self.proved, marks, self.summary)
+        nearest = tuple(row.nearest() for row in self.nearest)
+        return Ranked(Arrangement(notes), self.total, self.bound, self.proved, marks, self.summary, nearest)
 
 
 class FoundRow(_Row):
@@ -82,6 +152,8 @@ class HeaderRow(_Row):
     parent: ParentRow | None
     locks: list[str]
     changes: list[str]
+    references: list[ReferenceRow] = []
+    avoided_takes: list[str] = []
 
     def header(self) -> TakeHeader:
         """As the rest of the program has it."""
@@ -96,6 +168,8 @@ class HeaderRow(_Row):
             tuple(self.changes),
             self.sennit,
             self.versions,
+            tuple(row.avoided() for row in self.references),
+            tuple(self.avoided_takes),
         )
 
 

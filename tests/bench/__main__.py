@@ -9,6 +9,7 @@ from collections.abc import Callable
 from solver.commands.printing import Column, print_line, print_table
 from tests.bench import (
     all_arrangements,
+    avoid,
     export,
     first_arrangement,
     growth,
@@ -30,6 +31,7 @@ ALL: dict[str, Callable[[Bench], list[Figure]]] = {
     "growth": growth.figures,
     "reduced": reduced.figures,
     "study": study_time.figures,
+    "avoid": avoid.figures,
     "export": export.figures,
 }
 COLUMNS = (Column("figure", wraps=True), Column("median", right=True), Column("aim", right=True), Column("spread"))

@@ -11,6 +11,7 @@ from solver.brief.feel_table import FeelTable
 from solver.brief.keys import table_of_keys
 from solver.brief.schema import Brief, Part
 from tests.brief.texts import GOOD, errors_of, with_part, with_top
+from tests.study.writing import midi_of, read_loop
 
 README = Path(__file__).parents[2] / "README.md"
 START, END = "<!-- keys -->", "<!-- /keys -->"
@@ -34,7 +35,10 @@ def test_every_key_has_a_row_with_four_cells() -> None:
 @pytest.mark.parametrize(
     "name", [name for name in Brief.model_fields if name not in ("parts", "key", "bars", "chords", "title")]
 )
-def test_the_example_of_a_key_works(name: str) -> None:
+def test_the_example_of_a_key_works(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "refs").mkdir()
+    midi_of(read_loop("mist-lanterns")).save(str(tmp_path / "refs" / "harbour.mid"))
     (example,) = Brief.model_fields[name].examples or []
     assert name in tomllib.loads(f"{name} = {example}")
     meter = 'meter = "3/4"\n' if name == "grid" else ""

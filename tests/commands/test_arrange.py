@@ -169,7 +169,7 @@ def test_the_same_facts_as_json(
     for rank, (shown, ranked) in enumerate(
         zip(facts["arrangements"], sample_ranked(sample_plan(NAME), 2), strict=True), start=1
     ):
-        assert set(shown) == {"rank", "total", "bound", "proved", "proof", "summary", "marks", "files"}
+        assert set(shown) == {"rank", "total", "bound", "proved", "proof", "summary", "marks", "nearest", "files"}
         assert (shown["rank"], shown["total"], shown["bound"]) == (rank, ranked.total, ranked.bound)
         assert (shown["proved"], shown["proof"], shown["summary"]) == (ranked.proved, ranked.proof, ranked.summary)
         assert [mark["merit"] for mark in shown["marks"]] == [mark.merit for mark in ranked.marks]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +13,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from solver.arrangement import Nearest
+from solver.avoided import Avoided, LoopLine, Move
 from solver.take import TakeError, TakeHeader, read_take
 from solver.takes.record import LARGEST_RECORD, layout, library_versions, take_text
 from tests.export.sample_arrangements import sample_ranked
@@ -35,6 +39,12 @@ def read(folder: Path, text: str | bytes) -> str:
     return ""
 
 
+def reference(**changed: object) -> dict[str, object]:
+    """A reference's data, its only part changed."""
+    part = {"part": "lead", "first": "0", "intervals": [2, -2], "quarters": ["1", "3/2"], **changed}
+    return {"name": "x.mid", "bar": "4", "parts": [part]}
+
+
 def test_a_note_stands_on_a_line_of_its_own() -> None:
     lines = [line.strip().rstrip(",") for line in TEXT.splitlines()]
     notes = [json.loads(line) for line in lines if line.startswith('{"part"')]
@@ -51,6 +61,18 @@ def test_the_record_says_how_good_in_words_and_numbers() -> None:
     found = record["arrangements"][0]
     assert (found["total"], found["bound"], found["proved"]) == (91.25, 91.25, True)
     assert found["proof"] == "best possible for this rhythm"
+
+
+def test_what_was_kept_clear_of_comes_back(tmp_path: Path) -> None:
+    moves = (Move(3, Fraction(1, 2)), Move(-3, Fraction(7, 2)))
+    source = Avoided("refs/quay.mid", Fraction(4), (LoopLine("lead", Fraction(1, 3), moves),))
+    header = replace(HEADER, references=(source,), avoided_takes=("take-001",))
+    near = Nearest("refs/quay.mid", "lead", (1, 2), "lead", (3, 4), 0.25, 3)
+    ranked = [replace(one, nearest=(near,)) for one in sample_ranked(PLAN, 1)]
+    assert read(tmp_path, take_text(header, "plucked-string model", ranked)) == ""
+    take = read_take(tmp_path)
+    assert take.header == header
+    assert take.arrangements == tuple(ranked)
 
 
 json_values = st.recursive(
@@ -76,6 +98,12 @@ def test_the_layout_is_json_of_the_same_value(value: object) -> None:
         (lambda r: r["arrangements"][0].update(total="good"), "arrangements[0].total"),
         (lambda r: r["arrangements"][0]["marks"][0].pop("sentence"), "arrangements[0].marks[0].sentence"),
         (lambda r: r.update(parent={"take": "take-001", "arrangement": 0}), "parent.arrangement"),
+        (lambda r: r.update(references=[reference(quarters=["1", "0"])]), "references[0].parts[0].quarters[1]: a time"),
+        (lambda r: r.update(references=[reference(quarters=["1", "1/x"])]), "references[0].parts[0].quarters[1]"),
+        (lambda r: r.update(references=[reference(quarters=["1"])]), "references[0].parts[0]: intervals and quarters"),
+        (lambda r: r.update(references=[reference(first="-1")]), "references[0].parts[0].first"),
+        (lambda r: r.update(references=[{**reference(), "bar": "0"}]), "references[0].bar: a time is 0"),
+        (lambda r: r["arrangements"][0].update(nearest=[{"source": "x"}]), "arrangements[0].nearest[0].part"),
     ],
 )
 def test_a_wrong_value_is_named_by_its_place(

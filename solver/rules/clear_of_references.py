@@ -1,0 +1,180 @@
+"""Arrangements keep a distance from the references that the brief names, and from earlier takes where it says so.
+
+No part shares a run of more than ``longest_shared`` intervals with their rhythm with any part of a reference;
+transposition does not hide one, and a run of repeated notes or on the tones of one plain chord does not count. No
+statement of a lead has the rhythm and the contour (up, level, down) of a stretch of a reference from end to end; where
+a statement is no longer than such a run, that is asked of the whole loop. References and parts are read as loops.
+Common practice, no source: no figure of this kind is a legal opinion.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Any
+
+from solver.avoided import Avoided, LoopLine, Move, bars_of, loop_line
+from solver.brief.plan import PartPlan, Plan
+from solver.heard import Heard
+from solver.rules.lead_life import statement_bars
+from solver.rules.rule import Breach, Rule, literal_sum
+from solver.study.similarity import is_plain, shared_runs
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
+
+NAME = "clear of the references"
+
+
+def contour_moves(plan: Plan, part: PartPlan, onsets: Sequence[int]) -> int:
+    """How many of a lead's moves, from its first, are not to match a reference in rhythm and contour."""
+    statement = sum(onset < statement_bars(plan, part) * plan.metre.grid for onset in onsets)
+    return next((moves for moves in (statement, len(onsets)) if moves > plan.avoid.longest_shared), 0)
+
+
+def direction(interval: int) -> int:
+    """1 up, 0 level, -1 down."""
+    return (interval > 0) - (interval < 0)
+
+
+# -- finished notes -------------------------------------------------------------------------------------------
+
+
+def breaches(heard: Heard) -> list[Breach]:
+    """Runs that are shared with a source, and leads with the rhythm and contour of one."""
+    plan, found = heard.plan, []
+    for part in plan.parts:
+        line = loop_line(part.name, heard.arrangement.part(part.name), plan.slots, plan.quarters_per_slot)
+        if line is None:
+            continue
+        onsets = heard.onsets[part.name]
+        for source in plan.avoid.sources:
+            for other in source.lines:
+                for run in shared_runs(line, other):
+                    if run.moves > plan.avoid.longest_shared:
+                        why = f"{run.moves} intervals with their rhythm are those of {_at(source, other, run.second)}"
+                        found.append(Breach(NAME, part.name, onsets[run.first], why))
+                if part.role == "lead":
+                    size = contour_moves(plan, part, onsets)
+                    for at in _same_contours(line.moves[:size], other):
+                        why = f"rhythm and contour are those of {_at(source, other, at)}"
+                        found.append(Breach(NAME, part.name, onsets[0], why))
+    return found
+
+
+def _at(source: Avoided, line: LoopLine, stroke: int) -> str:
+    return f"{source.name}, {line.part}, bar {bars_of(line, source.bar, stroke, stroke)[0]}"
+
+
+def _same_contours(moves: tuple[Move, ...], other: LoopLine) -> list[int]:
+    """The first stroke of the other line from which it has the rhythm and the contour of some moves."""
+    if not moves:
+        return []
+    size = len(other.moves)
+    for start in range(size):
+        pairs = ((move, other.moves[(start + k) % size]) for k, move in enumerate(moves))
+        if all(a.quarters == b.quarters and direction(a.interval) == direction(b.interval) for a, b in pairs):
+            return [start]
+    return []
+
+
+# -- the pitch model ------------------------------------------------------------------------------------------
+
+
+def post(model: PitchModel) -> None:
+    """For each place of a part where its rhythm is that of a forbidden run, not all of the run's intervals."""
+    plan = model.plan
+    if not plan.avoid.sources:
+        return
+    lines = [line for source in plan.avoid.sources for line in source.lines]
+    runs: dict[tuple[object, ...], set[tuple[Move, ...]]] = {}
+    for line in lines:
+        for run in forbidden_runs(line, plan.avoid.longest_shared):
+            rhythm = tuple(move.quarters for move in run)
+            runs.setdefault(rhythm[: plan.avoid.longest_shared + 1], set()).add(run)
+    for part in plan.parts:
+        _Poster(model, part).forbid(runs, lines)
+
+
+def forbidden_runs(line: LoopLine, longest: int) -> Iterator[tuple[Move, ...]]:
+    """From each stroke of a line the shortest run that is longer than ``longest`` moves and not plain.
+
+    A part is clear of the line's runs if it is clear of these, for whatever holds a plain run in it may be plain no
+    more, but never the other way round.
+    """
+    moves, end = line.moves, 0
+    if is_plain(move.interval for move in moves):
+        return
+    ahead = [moves[k % len(moves)] for k in range(2 * len(moves) + longest + 1)]
+    for first in range(len(moves)):
+        end = max(end, first + longest + 1)
+        while is_plain(move.interval for move in ahead[first:end]):
+            end += 1
+        yield tuple(ahead[first:end])
+
+
+class _Poster:
+    """Posts for one part; a literal says whether a move has a certain interval or direction."""
+
+    def __init__(self, model: PitchModel, part: PartPlan) -> None:
+        self.model, self.part = model, part
+        self.slots = model.skeleton.slots[part.name]
+        onsets = [slot.onset for slot in self.slots]
+        unit = model.plan.quarters_per_slot
+        following = [*onsets[1:], model.plan.slots + onsets[0]] if onsets else []
+        self.times = tuple((then - onset) * unit for onset, then in zip(onsets, following, strict=True))
+        self.onsets = onsets
+        self._made: dict[tuple[int, int, str, int], Any] = {}
+        self._posted: set[frozenset[int]] = set()
+
+    def forbid(self, runs: dict[tuple[object, ...], set[tuple[Move, ...]]], lines: list[LoopLine]) -> None:
+        """Forbid the runs wherever they fit, and to a lead the lines' contours."""
+        plan, size = self.model.plan, len(self.slots)
+        if size < 2:
+            return
+        key = plan.avoid.longest_shared + 1
+        for start in range(size if size >= key else 0):
+            times = tuple(self.times[(start + k) % size] for k in range(key))
+            for run in sorted(runs.get(times, ()), key=lambda run: [(move.interval, move.quarters) for move in run]):
+                if len(run) <= size and all(
+                    move.quarters == self.times[(start + k) % size] for k, move in enumerate(run)
+                ):
+                    self._not_all(start, "interval", [move.interval for move in run])
+        if self.part.role == "lead":
+            wanted = contour_moves(plan, self.part, self.onsets)
+            for line in lines if wanted else ():
+                for at in range(len(line.moves)):
+                    there = [line.moves[(at + k) % len(line.moves)] for k in range(wanted)]
+                    if all(move.quarters == time for move, time in zip(there, self.times, strict=False)):
+                        self._not_all(0, "direction", [direction(move.interval) for move in there])
+
+    def _not_all(self, start: int, kind: str, values: Sequence[int]) -> None:
+        literals = [self._literal((start + k) % len(self.slots), kind, value) for k, value in enumerate(values)]
+        if any(literal is None for literal in literals):
+            return  # a move that has no arc of this kind: the run cannot come about
+        different = {literal.index: literal for literal in literals}
+        if frozenset(different) not in self._posted:
+            self._posted.add(frozenset(different))
+            self.model.cp.add_bool_or([literal.negated() for literal in different.values()])
+
+    def _literal(self, index: int, kind: str, value: int) -> Any:
+        """A literal that equals whether the move from a slot to the next has this interval or direction."""
+        after = (index + 1) % len(self.slots)
+        key = (self.slots[index].home, self.slots[after].home, kind, value)
+        if key not in self._made:
+            arcs = [
+                arc.literal
+                for arc in self.model.arcs_between(self.part, index, after)
+                if (arc.b.top - arc.a.top if kind == "interval" else direction(arc.b.top - arc.a.top)) == value
+            ]
+            self._made[key] = self._any(arcs)
+        return self._made[key]
+
+    def _any(self, arcs: list[Any]) -> Any:
+        if len(arcs) < 2:
+            return arcs[0] if arcs else None
+        literal = self.model.cp.new_bool_var("")
+        self.model.cp.add(literal_sum(arcs) == literal)
+        return literal
+
+
+RULE = Rule(NAME, breaches, post=post)
