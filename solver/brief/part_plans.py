@@ -11,6 +11,7 @@ from solver.brief.findings import Findings
 from solver.brief.places import KeyPath
 from solver.brief.plan import BROKEN, SINGLE, PartPlan
 from solver.brief.roles import (
+    COUNTER,
     LEAD,
     ROLES,
     Role,
@@ -23,6 +24,7 @@ from solver.brief.timing import TIMING_KEYS, default_repeat
 from solver.music.faults import Fault
 from solver.music.instruments import Instrument, find_instrument, tuned
 from solver.music.metre import Metre
+from solver.music.ornaments import NONE
 from solver.music.pitch import note_name
 
 if TYPE_CHECKING:
@@ -40,6 +42,7 @@ class Frame:
     bars: int
     unit: Fraction
     alone: bool  # there is one part only
+    ornaments: str = NONE  # of leads and counters that say nothing of their own
 
 
 def role_of(name: str, part: Part) -> Role | None:
@@ -82,6 +85,7 @@ def part_plan(
         max_leap=role.max_leap,
         longest=longest_slots(role, instrument, frame.metre),
         rank=rank,
+        ornaments=_ornaments(name, part, role, frame, findings),
     )
 
 
@@ -184,3 +188,18 @@ def _texture(name: str, part: Part, role: Role, span: int, findings: Findings) -
         right = f"widen it to {LEAST_SPANS[texture]} or more"
         findings.report(("parts", name, "range"), wrong, right, reads=[at, ("parts", name, "figure")])
     return texture
+
+
+def _ornaments(name: str, part: Part, role: Role, frame: Frame, findings: Findings) -> str:
+    """How many ornaments the part has. Struck chords and broken chords, whose hand is held still, have none."""
+    texture = part.texture or default_texture(role, part.figure)
+    decorated = texture == SINGLE and part.figure != BROKEN
+    if part.ornaments is None:
+        return frame.ornaments if decorated and role in (LEAD, COUNTER) else NONE
+    if part.ornaments != NONE and not decorated:
+        what = "a broken chord" if part.figure == BROKEN else texture
+        reads: list[KeyPath] = [("parts", name, key) for key in ("role", "figure", "texture")]
+        right = 'write ornaments = "none", or let the part play single notes'
+        findings.report(("parts", name, "ornaments"), f"{what} cannot carry ornaments", right, reads=reads)
+        return NONE
+    return part.ornaments

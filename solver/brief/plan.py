@@ -15,6 +15,7 @@ from solver.held import Held
 from solver.music.chords import Chord
 from solver.music.instruments import Instrument
 from solver.music.metre import Metre
+from solver.music.ornaments import NONE
 from solver.music.scales import Key
 
 SINGLE = "single"
@@ -51,6 +52,7 @@ class PartPlan:
     max_leap: int  # semitones between neighbouring notes (of a chord, its top note)
     longest: int  # slots a note may last
     rank: int  # 0 is the highest part
+    ornaments: str = NONE  # how many of its long notes are decorated: none, few or many
 
     @property
     def is_line(self) -> bool:

@@ -57,7 +57,8 @@ def _plan(source: Source, findings: Findings, avoided: Sequence[Avoided] | None 
     metre = _metre(brief.meter, brief.grid, findings)
     key = parse_key(brief.key)
     lengths = chord_lengths(brief, metre, statement_bars(brief), findings)
-    frame = Frame(metre, brief.bars, repeat_unit(lengths, metre), alone=len(brief.parts) == 1)
+    alone = len(brief.parts) == 1
+    frame = Frame(metre, brief.bars, repeat_unit(lengths, metre), alone, brief.ornaments)
     ranks = _ranks(brief.parts)
     parts: list[PartPlan] = [
         part_plan(name, part, ranks[name], frame, instruments, findings) for name, part in brief.parts.items()

@@ -37,6 +37,7 @@ Role = Literal["lead", "low", "background", "chords", "counter"]
 Figure = Literal["few notes", "broken chord", "steps"]
 Motion = Literal["free", "down", "up", "hold"]
 Texture = Literal["single", "dyads", "chords"]
+Ornaments = Literal["none", "few", "many"]
 
 MAX_BARS = 32
 MOST_SLOTS = 1000  # a bar; each metre allows far fewer, and says so in its own words
@@ -204,6 +205,13 @@ class Part(BaseModel):
         examples=['"dyads"'],
         json_schema_extra=_words("", '`"single"`; for the role chords `"chords"`, unless its figure is a broken chord'),
     )
+    ornaments: Ornaments | None = Field(
+        default=None,
+        description="The same as `ornaments` above, for this part alone; any part that plays single notes may have "
+        "them",
+        examples=['"many"'],
+        json_schema_extra=_words("", 'for a lead or a counter the brief\'s own, else `"none"`'),
+    )
 
 
 class Brief(BaseModel):
@@ -316,6 +324,13 @@ class Brief(BaseModel):
         description="Whether a new take keeps the same distance from all earlier takes of this brief",
         examples=["true"],
         json_schema_extra=_words("true or false", "false"),
+    )
+    ornaments: Ornaments = Field(
+        default="none",
+        description="How many of the long notes of leads and counters are decorated: `none`, `few` (one in four "
+        "bars) or `many` (up to one a bar), by trills, mordents and short runs into the next note",
+        examples=['"few"'],
+        json_schema_extra=_words("", '`"none"`'),
     )
     parts: dict[str, Part] = Field(
         description=f"The parts, 1 to {MAX_PARTS} tables",

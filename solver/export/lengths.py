@@ -38,11 +38,14 @@ def _with_next(strokes: Sequence[Stroke]) -> list[tuple[Stroke, int | None]]:
 
 
 def _end(plan: Plan, part: PartPlan, note: Note, following: int | None, feel: Feel) -> float:
-    """When a note ends. Where the part's next one follows at once the finger has to leave in time."""
+    """When a note ends. Where the part's next one follows at once the finger has to leave in time.
+
+    A note with an ornament is not muted: it would lose the time that the ornament needs.
+    """
     how = feel.lengths.get(part.role, WRITTEN)
     if part.rings or feel.exact:
         return float(note.end)
-    if how == MUTED:
+    if how == MUTED and note.ornament is None:
         return _muted(plan, note)
     if following != note.end:
         return float(note.end)

@@ -118,7 +118,7 @@ def _in_ticks(plan: Plan, notes: list[Played]) -> list[tuple[int, int, int, int]
     found: list[tuple[int, int, int, int]] = []
     for played in sorted(notes, key=lambda played: -played.start):
         start, end = (round(time * plan.metre.ticks_per_slot) for time in (max(played.start, 0.0), played.end))
-        pitch = played.note.pitch
+        pitch = played.pitch
         end = min(end, loop, following.get(pitch, loop))
         if end > start:
             found.append((start, end, pitch, played.velocity))

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from solver.arrangement import Arrangement, Note
 from solver.brief.plan import Plan
+from solver.export.midi_ornaments import folded
 from solver.export.midi_parts import Assignment, PartsNotMatched, match_parts
 from solver.export.midi_tracks import NotMidi, RawNote, Sequence, parse_sequence
 from solver.export.swing import Swing, swing_from_text, swing_of
@@ -56,10 +57,11 @@ def read_midi(path: Path, plan: Plan) -> MidiReading:
     except (NotMidi, PartsNotMatched) as problem:
         raise MidiError(path, str(problem)) from problem
     slot = sequence.ticks_per_quarter * plan.metre.ticks_per_slot / TICKS_PER_QUARTER
-    reader = _Quantiser(plan, slot, _swing_in(sequence, assignment, plan, slot))
+    swing = _swing_in(sequence, assignment, plan, slot)
+    reader = _Quantiser(plan, slot, swing)
     for part, notes in assignment.parts.items():
-        for raw in notes:
-            reader.add(part, raw)
+        for raw, ornament in folded(plan, plan.part(part), notes, slot, swing):
+            reader.add(part, raw, ornament)
     arrangement = reader.arrangement()
     if not arrangement.notes:
         raise MidiError(path, f"no note starts within the {plan.bars} bars of the brief; move the notes to bar 1")
@@ -93,24 +95,31 @@ def _swing_in(sequence: Sequence, assignment: Assignment, plan: Plan, ticks_per_
 
     A file that tells of swing may have been evened out since; then its notes leave the grid once swing is undone.
     """
-    notes = [note for notes in assignment.parts.values() for note in notes]
-    starts = [float(note.start / ticks_per_slot) for note in notes]
+
+    def off(swing: Swing | None) -> tuple[list[float], list[float]]:
+        """How far notes start and end off the grid once a swing is undone, ornaments taken together."""
+        notes = [
+            raw
+            for name, raws in assignment.parts.items()
+            for raw, _ in folded(plan, plan.part(name), raws, ticks_per_slot, swing)
+        ]
+        even = swing.even if swing else float
+        starts, ends = ([float(getattr(raw, at) / ticks_per_slot) for raw in notes] for at in ("start", "end"))
+        return [_off(even(at)) for at in starts], [_off(even(at)) for at in ends]
+
     for text in sequence.texts:
         told = swing_from_text(text, plan.metre)
-        if told and max(map(_off, map(told.even, starts)), default=0.0) <= PLAYED_TOLERANCE:
+        if told and max(off(told)[0], default=0.0) <= PLAYED_TOLERANCE:
             return told
     if plan.feel.swing == 1:
         return None
     swing = swing_of(plan.feel, plan.metre)
-    ends = [float(note.end / ticks_per_slot) for note in notes]
-    even = _misfit(starts, ends)
-    swung = _misfit(map(swing.even, starts), map(swing.even, ends))
-    return swing if swung < even else None
+    return swing if _misfit(*off(swing)) < _misfit(*off(None)) else None
 
 
 def _misfit(starts: Iterable[float], ends: Iterable[float]) -> float:
     """How badly notes fit the grid; how they end counts little."""
-    return sum(_off(at) ** 2 for at in starts) + ENDS_COUNT * sum(_off(at) ** 2 for at in ends)
+    return sum(off**2 for off in starts) + ENDS_COUNT * sum(off**2 for off in ends)
 
 
 def _off(slots: float) -> float:
@@ -124,6 +133,7 @@ class _Quantiser:
     def __init__(self, plan: Plan, ticks_per_slot: Fraction, swing: Swing | None) -> None:
         self.plan, self.ticks_per_slot, self.swing = plan, ticks_per_slot, swing
         self.notes: dict[tuple[str, int, int], int] = {}  # part, onset, pitch -> length
+        self.ornaments: dict[tuple[str, int, int], str] = {}
         self.moved: list[int] = []
         self.hanging: list[int] = []
         self.empty: list[int] = []
@@ -131,7 +141,7 @@ class _Quantiser:
         self.past_end: list[int] = []
         self.outside: list[int] = []
 
-    def add(self, part: str, raw: RawNote) -> None:
+    def add(self, part: str, raw: RawNote, ornament: str | None = None) -> None:
         """Take in one note of a part."""
         slots = self.plan.slots
         exact, exact_end = self._slot(raw.start), self._slot(raw.end)
@@ -155,6 +165,8 @@ class _Quantiser:
         if key in self.notes:
             self.doubled.append(onset)
         self.notes[key] = max(length, self.notes.get(key, 0))
+        if ornament:
+            self.ornaments[key] = ornament
 
     def _slot(self, tick: int) -> Fraction:
         """Where a tick lies, in slots, as if it had been played evenly."""
@@ -167,7 +179,8 @@ class _Quantiser:
         following: dict[tuple[str, int], int] = {}
         for part, onset, pitch in sorted(self.notes, key=lambda key: -key[1]):
             room = following.get((part, pitch), self.plan.slots) - onset
-            notes.append(Note(part, onset, min(self.notes[part, onset, pitch], room), pitch))
+            key = (part, onset, pitch)
+            notes.append(Note(*key[:2], min(self.notes[key], room), pitch, ornament=self.ornaments.get(key)))
             following[part, pitch] = onset
         return Arrangement(tuple(notes))
 

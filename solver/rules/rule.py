@@ -2,7 +2,9 @@
 
 Each rule has two halves on purpose. ``breaches`` reads finished notes and knows no solver. The other fields pose the
 rule: ``allows_state`` and ``allows_move`` say which states and moves exist at all in the pitch model, ``post`` adds
-what ties several slots or parts together, ``admits`` and ``admits_together`` judge rhythms in stage 1.
+what ties several slots or parts together, ``admits`` and ``admits_together`` judge rhythms in stage 1. Of ornaments,
+which are chosen last, ``allows_ornament`` says which may stand on a note (given with the next one), ``post_ornaments``
+what ties several together.
 """
 
 from __future__ import annotations
@@ -11,12 +13,14 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from solver.arrangement import Note
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.search.state import State
 
 if TYPE_CHECKING:
     from solver.search.model import PitchModel
+    from solver.search.ornaments import OrnamentModel
 
 Onsets = tuple[int, ...]
 
@@ -47,6 +51,8 @@ class Rule:
     post: Callable[[PitchModel], None] | None = None
     admits: Callable[[Plan, PartPlan, Onsets], bool] | None = None
     admits_together: Callable[[Plan, Mapping[str, Onsets]], bool] | None = None
+    allows_ornament: Callable[[Heard, PartPlan, Note, Note, str], bool] | None = None
+    post_ornaments: Callable[[OrnamentModel], None] | None = None
 
 
 def literal_sum(literals: Iterable[Any]) -> Any:

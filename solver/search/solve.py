@@ -14,6 +14,7 @@ from solver.heard import Heard
 from solver.rhythm.skeleton import Skeleton
 from solver.search.model import NoState, PitchModel
 from solver.search.notes import arrangement_from
+from solver.search.ornaments import ornamented
 from solver.search.scale import Scale, scale_for
 
 # Deterministic seconds for one skeleton: at most half as many again in real ones on a machine of 2026.
@@ -165,7 +166,7 @@ def solve_skeleton(
     status = watch.solve(solver, model.cp, _Told(tell))
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return replace(nothing, decided=status == cp_model.INFEASIBLE)
-    arrangement = arrangement_from(plan, skeleton, model.read(solver.value))
+    arrangement = ornamented(plan, arrangement_from(plan, skeleton, model.read(solver.value)))
     total = scale.total(scale.counts(Heard(plan, arrangement)))
     bound = max(round(solver.best_objective_bound) + worth, total)
     return Solved(skeleton, scale, arrangement, total, bound, status == cp_model.OPTIMAL, True)

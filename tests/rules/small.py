@@ -3,10 +3,13 @@
 A plan is its brief's keys with semicolons between them: ``plan_of("bars = 2", lead='range = "C4..C5"')``. What is left
 out is a bar of 4/4 on the chord C in C major. A part's notes are written bar by bar, bars parted by ``|``; a bar is
 divided evenly among its signs: a note or several joined by ``+`` start (``A4``, ``C4+E4``), ``-`` holds them on, ``.``
-is silence. So ``"A4 - . C5"`` is a bar of four quarters: A4 for two of them, a rest, C5.
+is silence, and ``A4:trill`` carries an ornament. So ``"A4 - . C5"`` is a bar of four quarters: A4 for two of them, a
+rest, C5.
 """
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 from solver.arrangement import Arrangement, Note
 from solver.brief.plan import Plan
@@ -43,11 +46,12 @@ def notes_of(plan: Plan, part: str, text: str) -> tuple[Note, ...]:
     slot = 0
     for sign, width in [*signs, (".", 0)]:
         if sign == "-":
-            sounding = [Note(part, note.onset, note.length + width, note.pitch) for note in sounding]
+            sounding = [replace(note, length=note.length + width) for note in sounding]
         else:
             notes += sounding
             names = [] if sign == "." else sign.split("+")
-            sounding = [Note(part, slot, width, parse_note(name)) for name in names]
+            parted = [name.partition(":") for name in names]
+            sounding = [Note(part, slot, width, parse_note(name), ornament=o or None) for name, _, o in parted]
         slot += width
     return tuple(notes)
 

@@ -39,7 +39,7 @@ def events_of(plan: Plan, arrangement: Arrangement, rate: int, *, once: bool = F
             until = sounding_end(plan, part, played.note, written) if part.rings else played.end
             held = max(round(until * samples / plan.slots) - start, 1)
             start = max(start, 0) if once else start % samples
-            found[name].append(Event(start, held, played.note.pitch, played.velocity))
+            found[name].append(Event(start, held, played.pitch, played.velocity))
     return found
 
 

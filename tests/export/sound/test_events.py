@@ -24,10 +24,11 @@ def test_the_loop_is_whole_samples_and_no_note_drifts(name: str, rate: int) -> N
     samples = loop_samples(plan, rate)
     assert abs(samples - exact) <= Fraction(1, 2)
     arrangement = sample_arrangement(plan)
+    events = events_of(plan, arrangement, rate)
     for part in plan.parts:
+        starts = [event.start for event in events[part.name]]
         for stroke in arrangement.strokes(part.name):
             place = Fraction(stroke[0].onset, plan.slots) * exact
-            starts = [event.start for event in events_of(plan, arrangement, rate)[part.name]]
             assert min(abs(start - place) for start in starts) <= 1
 
 
