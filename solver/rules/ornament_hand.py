@@ -7,7 +7,7 @@ rule's breach alone.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from solver.brief.plan import PartPlan
 from solver.heard import Heard
@@ -43,7 +43,7 @@ def post(model: OrnamentModel) -> None:
         if not applies(part):
             continue
         hands = {phrase: _hands(part, pitches) for phrase, pitches in _written(model.heard, part).items()}
-        literals: dict[int, dict[int, object]] = {}
+        literals: dict[int, dict[int, Any]] = {}
         for choice in model.of(part):
             for note in choice.notes:
                 phrase = phrase_of(plan, part, note.onset)
