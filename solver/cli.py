@@ -18,6 +18,7 @@ from solver.commands.arrange import arrange
 from solver.commands.check import check
 from solver.commands.ending import DONE, INTERRUPTED, WRONG, Ending
 from solver.commands.export import export
+from solver.commands.page import page
 from solver.commands.start import start
 from solver.commands.study import study
 
@@ -49,7 +50,7 @@ def sennit() -> None:
     """
 
 
-for _command in (arrange, check, export, start, study):
+for _command in (arrange, check, export, page, start, study):
     sennit.add_command(_command)
 
 

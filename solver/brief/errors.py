@@ -5,16 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from solver.brief.places import KeyPath
+
 
 @dataclass(frozen=True)
 class BriefError:
-    """One thing that is wrong, where it stands (from 1; None where the file has no such place), and what would help."""
+    """One thing that is wrong, where it stands (from 1; None where the file has no such place), and what would help.
+
+    ``key_path`` leads to the value that is meant, also where the file does not have it; empty where none is.
+    """
 
     path: str
     line: int | None
     column: int | None
     wrong: str
     right: str
+    key_path: KeyPath = ()
 
     def __str__(self) -> str:
         """``file:line:column: what is wrong; what would be right``; no place where there is none."""

@@ -51,7 +51,9 @@ class Source:
 
     def errors(self, findings: Iterable[Finding]) -> BriefErrors:
         """Findings as errors with their places."""
-        return BriefErrors(BriefError(str(self.path), *self._where(item), item.wrong, item.right) for item in findings)
+        return BriefErrors(
+            BriefError(str(self.path), *self._where(item), item.wrong, item.right, item.path) for item in findings
+        )
 
     def _where(self, finding: Finding) -> Place:
         return self.places.key(finding.path) if finding.at_key else self.places.value(finding.path)

@@ -1,0 +1,55 @@
+"""Serving the page: a socket on 127.0.0.1, the application, the browser."""
+
+from __future__ import annotations
+
+import secrets
+import socket
+import threading
+import webbrowser
+from collections.abc import Callable
+from pathlib import Path
+
+ADDRESS = "127.0.0.1"
+USUAL_PORT = 8734
+PATIENCE = 1  # seconds that open connections are given when the server ends
+
+
+class PortTaken(Exception):
+    """The port that was asked for cannot be used; the message says why."""
+
+
+def listening(port: int | None) -> socket.socket:
+    """A socket that listens on 127.0.0.1: on the port asked for, else on the usual one, else on any that is free.
+
+    Raises PortTaken where the port that was asked for cannot be used.
+    """
+    reason = ""
+    for wanted in (port,) if port is not None else (USUAL_PORT, 0):
+        found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            found.bind((ADDRESS, wanted or 0))
+            return found
+        except OSError as error:
+            found.close()
+            reason = error.strerror or str(error)
+    raise PortTaken(reason.lower())
+
+
+def serve(root: Path, opened: socket.socket, tell: Callable[[str], None], *, browser: bool) -> None:
+    """Serve a workspace until Ctrl-C. ``tell`` is told the page's address as soon as it answers."""
+    import uvicorn
+
+    from solver.page.app import page_app
+
+    port = opened.getsockname()[1]
+    url = f"http://{ADDRESS}:{port}/"
+    app = page_app(root, port, secrets.token_urlsafe(24))
+    config = uvicorn.Config(
+        app, log_level="warning", access_log=False, timeout_graceful_shutdown=PATIENCE, server_header=False
+    )
+    opened.listen()
+    tell(url)
+    if browser:
+        threading.Thread(target=webbrowser.open, args=(url,), daemon=True).start()
+    uvicorn.Server(config).run(sockets=[opened])
