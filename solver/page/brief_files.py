@@ -21,11 +21,12 @@ from solver.take import list_takes
 
 def listing(workspace: Workspace) -> list[dict[str, Any]]:
     """All briefs by name, with what can be said of them at a glance; broken ones are listed as such."""
-    return [_entry(workspace, name) for name in workspace.briefs()]
+    with_takes = set(workspace.with_takes())
+    return [_entry(workspace, name, name in with_takes) for name in workspace.briefs()]
 
 
-def _entry(workspace: Workspace, name: str) -> dict[str, Any]:
-    takes = list_takes(workspace.takes(name))
+def _entry(workspace: Workspace, name: str, solved: bool) -> dict[str, Any]:
+    takes = list_takes(workspace.takes(name)) if solved else []
     entry: dict[str, Any] = {"name": name, "title": title_from(name), "takes": len(takes)}
     entry["latest"] = takes[-1].name if takes else None
     try:

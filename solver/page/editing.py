@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterable, MutableMapping
 from dataclasses import dataclass
@@ -28,19 +29,36 @@ def changed(text: str, changes: Iterable[Change]) -> str:
 
     try:
         wanted = tomllib.loads(text)
-        document = tomlkit.parse(text)
-    except (ValueError, TOMLKitError, RecursionError):
-        raise Refusal(422, "the text is not valid TOML; put it right in the text first") from None
-    try:
         for change in changes:
             _apply(wanted, change)
-            _apply(document, change)
-        made = tomlkit.dumps(document)
-        if tomllib.loads(made) != wanted:
+            made = _without_table(text, change.path) if change.value is None else None
+            if made is None or tomllib.loads(made) != wanted:
+                document = tomlkit.parse(text)
+                _apply(document, change)
+                made = tomlkit.dumps(document)
+            text = made
+        if tomllib.loads(text) != wanted:
             raise Refusal(422, BY_HAND)
-    except (TOMLKitError, ValueError, TypeError, KeyError, AttributeError):
+    except (TOMLKitError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
         raise Refusal(422, BY_HAND) from None
-    return made
+    return text
+
+
+def _without_table(text: str, path: tuple[str, ...]) -> str | None:
+    """The text without the lines of a table; remarks right above the next header belong to that one and stay."""
+    lines = text.splitlines(keepends=True)
+    header = re.compile(
+        r"\s*\[\s*" + r"\s*\.\s*".join(rf"(?:{re.escape(key)}|[\"']{re.escape(key)}[\"'])" for key in path)
+    )
+    start = next((at for at, line in enumerate(lines) if header.match(line)), None)
+    if start is None:
+        return None
+    end = next((at for at in range(start + 1, len(lines)) if lines[at].lstrip().startswith("[")), len(lines))
+    while (
+        end < len(lines) and end > start + 1 and (not lines[end - 1].strip() or lines[end - 1].lstrip().startswith("#"))
+    ):
+        end -= 1
+    return "".join(lines[:start] + lines[end:]) if end > start else None
 
 
 def _apply(table: MutableMapping[str, Any], change: Change) -> None:
@@ -70,4 +88,15 @@ def _change(item: Any) -> Change:
     path = item.get("path") if isinstance(item, dict) else None
     if not isinstance(path, list) or not 1 <= len(path) <= DEEPEST or not all(isinstance(key, str) for key in path):
         raise Refusal(400, "a change needs a path of one to three keys")
-    return Change(tuple(path), item.get("value"))
+    return Change(tuple(path), _value(item["toml"]) if "toml" in item else item.get("value"))
+
+
+def _value(text: Any) -> Any:
+    """A value written as TOML; what is none is taken for a text, about which the brief's reader then complains."""
+    if not isinstance(text, str):
+        raise Refusal(400, "a value written as TOML is a text")
+    try:
+        found = tomllib.loads(f"value = {text}")
+    except (ValueError, RecursionError):
+        return text
+    return found["value"] if len(found) == 1 else text

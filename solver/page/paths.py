@@ -49,7 +49,13 @@ class Workspace:
     def _listed(self, folder: Path, pattern: str) -> list[Path]:
         if not folder.is_dir():
             return []
-        return [path for path in folder.glob(pattern) if not _BAD.search(path.name) and len(path.name) <= LONGEST_NAME]
+        return [
+            path
+            for path in folder.glob(pattern)
+            if not _BAD.search(path.name)
+            and len(path.name) <= LONGEST_NAME
+            and path.resolve().is_relative_to(self.root)
+        ]
 
     def _inside(self, path: Path) -> Path:
         if not path.resolve().is_relative_to(self.root):

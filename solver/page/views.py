@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
 from typing import Any
 from xml.etree.ElementTree import Element, tostring
 
-from solver.arrangement import Ranked
+from solver.arrangement import Arrangement, Ranked
 from solver.brief.plan import PartPlan, Plan
 from solver.export.picture import describe, layout_of, picture_svg
 from solver.export.picture.layout import HEAD, WIDTH, Layout
@@ -24,11 +25,12 @@ def view_of(plan: Plan, ranked: Ranked) -> dict[str, Any]:
     """Everything that the page needs to show and play one arrangement; places are in the picture's own units."""
     layout = layout_of(plan, ranked.arrangement)
     return {
+        "version": version_of(ranked.arrangement),
         "total": round(ranked.total, 1),
         "proof": ranked.proof,
         "summary": _sentence(ranked.summary),
         "marks": _marks(ranked),
-        "picture": picture_svg(plan, ranked.arrangement),
+        "picture": picture_svg(plan, ranked.arrangement, styled=False),
         "alt": describe(plan, ranked.arrangement),
         "frame": [0, TOP, WIDTH, round(layout.legend_top - TOP, 1)],
         "rows": [
@@ -38,6 +40,12 @@ def view_of(plan: Plan, ranked: Ranked) -> dict[str, Any]:
         "slot_width": round(layout.slot_width, 4),
         "notes": _notes(plan, ranked, layout),
     }
+
+
+def version_of(arrangement: Arrangement) -> str:
+    """A short mark that is the same for the same notes, wherever they stand."""
+    notes = [(note.part, note.onset, note.length, note.pitch) for note in arrangement.notes]
+    return hashlib.sha256(repr(notes).encode()).hexdigest()[:12]
 
 
 def loop_of(plan: Plan) -> dict[str, Any]:

@@ -11,7 +11,6 @@ import json
 import os
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
-from typing import Annotated
 
 from solver.takes.record import TakeError, parsed
 
@@ -40,19 +39,14 @@ class Overtaken(Exception):
 
 def read_remarks(take: Path) -> dict[int, Remark]:
     """The remarks in a take's folder, by the arrangement's number. Raises TakeError where the file is broken."""
-    from pydantic import ConfigDict, Field, with_config
-    from pydantic.dataclasses import dataclass as checked
+    from solver.takes.validation import RemarkRows
 
     if not (take / FILE).exists():
         return {}
-
-    @checked
-    @with_config(ConfigDict(strict=True))
-    class Row:
-        favourite: bool = False
-        note: Annotated[str, Field(max_length=LONGEST_NOTE)] = ""
-
-    rows = parsed(take / FILE, dict[Annotated[int, Field(ge=1)], Row])
+    try:
+        rows = parsed(take / FILE, RemarkRows)
+    except TakeError as error:
+        raise TakeError(take / FILE, "holds no remarks as they are written here; move the file away") from error
     return {number: Remark(row.favourite, row.note) for number, row in rows.items()}
 
 

@@ -178,3 +178,13 @@ class TakeRow(HeaderRow):
 
     sound: str
     arrangements: list[RankedRow]
+
+
+class RemarkRow(_Row):
+    """What a person said about one arrangement."""
+
+    favourite: bool = False
+    note: str = ""
+
+
+RemarkRows = dict[Annotated[int, Field(ge=1)], RemarkRow]

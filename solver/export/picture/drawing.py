@@ -28,8 +28,8 @@ MOST_TITLE = 64  # letters that fit
 BLEED = 9.0  # how far strands reach beyond a row's ends, so that they seem to go on
 
 
-def picture_svg(plan: Plan, arrangement: Arrangement) -> str:
-    """The SVG of an arrangement as text."""
+def picture_svg(plan: Plan, arrangement: Arrangement, *, styled: bool = True) -> str:
+    """The SVG of an arrangement as text. Without ``styled`` the style sheet is left to the page that shows it."""
     varied = varied_notes(plan, arrangement)
     outside = outside_notes(plan, arrangement)
     layout = layout_of(plan, arrangement)
@@ -48,7 +48,8 @@ def picture_svg(plan: Plan, arrangement: Arrangement) -> str:
     )
     SubElement(svg, "title", {"id": "picture-title"}).text = f"{plan.title} in {plan.key.name}"
     SubElement(svg, "desc", {"id": "picture-desc"}).text = describe(plan, arrangement)
-    SubElement(svg, "style").text = style_sheet(list(strands.values()))
+    if styled:
+        SubElement(svg, "style").text = style_sheet(list(strands.values()))
     definitions = SubElement(svg, "defs")
     for part in plan.parts:
         add_pattern(definitions, strands[part.name], thick[part.name])

@@ -21,11 +21,11 @@ def takes(request: Request) -> Response:
 
 def take(request: Request) -> Response:
     """What all arrangements of a take or a running job share, and each one's total, proof and summary."""
-    from solver.page.views import loop_of
+    from solver.page.views import loop_of, version_of
 
     loops = request.app.state.page.shelf.loops(request.path_params["brief"], request.path_params["take"])
     arrangements = [
-        {"number": number, "total": round(ranked.total, 1), "proof": ranked.proof, "summary": ranked.summary}
+        {"number": number, "total": round(ranked.total, 1), "version": version_of(ranked.arrangement)}
         for number, ranked in enumerate(loops.arrangements, start=1)
     ]
     return JSONResponse({**loop_of(loops.plan), "arrangements": arrangements})

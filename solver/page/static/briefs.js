@@ -1,0 +1,64 @@
+// All briefs of the workspace, and the ways to a new one.
+
+import { trying } from "./alerts.js";
+import { get, path, send } from "./api.js";
+import { el, plural } from "./dom.js";
+
+export async function showBriefs(place) {
+  const { folder, briefs } = await get(path("briefs"));
+  document.title = "Briefs – sennit";
+  place.replaceChildren(
+    el("h1", {}, "Briefs"),
+    el("p", { class: "soft" }, `In the workspace ${folder}. A brief says what is wanted; its loops are what was found.`),
+    el("div", { class: "row" }, el("a", { class: "button", href: "#/brief/" }, "Write a new brief"), fromMidi()),
+    briefs.length
+      ? el("ul", { class: "cards" }, briefs.map(card))
+      : el("p", {}, "There is no brief yet. Write one, or lay out a workspace with examples: sennit start DIR."),
+  );
+  return () => {};
+}
+
+function card(brief) {
+  const name = encodeURIComponent(brief.name);
+  const facts = [brief.key, brief.bars && plural(brief.bars, "bar"), brief.meter, brief.tempo && `tempo ${brief.tempo}`];
+  return el(
+    "li",
+    { class: "card" },
+    brief.latest && el("div", { class: "glimpse" }, el("img", { src: glimpse(brief), alt: "", loading: "lazy" })),
+    el("h2", {}, el("a", { href: brief.broken ? `#/brief/${name}` : `#/loops/${name}` }, brief.title)),
+    brief.broken
+      ? el("p", {}, "This file is no valid TOML.")
+      : el("p", {}, (brief.chords || []).join(" – "), el("br"), el("span", { class: "soft" }, facts.filter(Boolean).join(" · "))),
+    el(
+      "p",
+      { class: "soft" },
+      brief.takes ? plural(brief.takes, "take") : "not solved yet",
+      " · ",
+      el("a", { href: `#/brief/${name}`, "aria-label": `Change the brief ${brief.title}` }, "change"),
+    ),
+  );
+}
+
+function glimpse(brief) {
+  return `${path("loops", brief.name, brief.latest, 1)}/export/picture.svg`;
+}
+
+function fromMidi() {
+  const input = el("input", {
+    type: "file",
+    accept: ".mid,.midi",
+    class: "hidden-input",
+    id: "midi",
+    onchange: () =>
+      trying(async () => {
+        const file = input.files[0];
+        input.value = "";
+        if (!file) return;
+        if (file.size > 5_000_000) throw Object.assign(new Error("a MIDI file may have 5 MB at most"), { facts: {} });
+        const made = await send("POST", `${path("study")}?name=${encodeURIComponent(file.name)}`, file);
+        sessionStorage.setItem("new brief", JSON.stringify(made));
+        location.hash = "#/brief/";
+      }),
+  });
+  return el("span", { class: "filed" }, input, el("label", { for: "midi", class: "button" }, "Begin from a MIDI file of your own"));
+}

@@ -1,0 +1,37 @@
+// The merit card: what the total is made of; where two are compared, both.
+
+import { el } from "./dom.js";
+
+export function card(view, other) {
+  return el(
+    "section",
+    { "aria-label": "Merits" },
+    el("h2", {}, `${view.total.toFixed(1)} of 100`),
+    other && el("p", { class: "soft" }, `The other has ${other.total.toFixed(1)}.`),
+    el("p", {}, el("span", { class: "proof" }, view.proof)),
+    view.summary && el("p", {}, view.summary),
+    el("ul", { class: "merits" }, view.marks.map((mark) => row(mark, other?.marks.find((each) => each.merit === mark.merit)))),
+    el("p", { class: "soft small" }, "The total is a checklist and no forecast of what people like. Listen, then choose."),
+  );
+}
+
+function row(mark, other) {
+  const meter = el("meter", { min: 0, max: 100, value: mark.points, "aria-label": `${mark.merit}: ${mark.points} of 100` });
+  meter.setAttribute("value", mark.points);
+  return el(
+    "li",
+    {},
+    el(
+      "details",
+      {},
+      el(
+        "summary",
+        {},
+        el("span", { class: "merit" }, mark.merit),
+        meter,
+        el("span", { class: "points" }, `${mark.points}`, other && el("span", { class: "soft" }, ` / ${other.points}`)),
+      ),
+      el("p", { class: "soft" }, `${mark.sentence} ${mark.share} % of the total.`),
+    ),
+  );
+}

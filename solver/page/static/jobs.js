@@ -1,0 +1,67 @@
+// What is being solved: one stream from the server, a line for each running job, and events for whoever looks on.
+
+import { path, send } from "./api.js";
+import { trying } from "./alerts.js";
+import { el } from "./dom.js";
+
+export const jobs = new Map();
+export const news = new EventTarget();
+const place = document.getElementById("jobs");
+let caughtUp = false;
+
+export function listen() {
+  const stream = new EventSource(path("events"));
+  stream.onmessage = (message) => {
+    const job = JSON.parse(message.data);
+    const before = jobs.get(job.name);
+    jobs.set(job.name, job);
+    show();
+    const ended = caughtUp && over(job) && !(before && over(before));
+    news.dispatchEvent(new CustomEvent("job", { detail: { job, ended } }));
+  };
+  stream.addEventListener("ready", () => {
+    caughtUp = true;
+  });
+  stream.onerror = () => {
+    caughtUp = false;
+    jobs.clear();
+    show();
+  };
+}
+
+export function over(job) {
+  return job.state === "done" || job.state === "failed";
+}
+
+export function running(brief) {
+  return [...jobs.values()].filter((job) => !over(job) && (!brief || job.brief === brief));
+}
+
+function show() {
+  place.replaceChildren(
+    ...running().map((job) =>
+      el(
+        "p",
+        { class: "job" },
+        el("a", { href: `#/loops/${encodeURIComponent(job.brief)}/${job.name}` }, job.brief),
+        el("span", { class: "soft" }, ` ${job.words} `),
+        el("button", { class: "plain", onclick: () => stop(job.name) }, "Stop, keep what is done"),
+      ),
+    ),
+  );
+}
+
+export function stop(name) {
+  return trying(() => send("POST", path("jobs", name, "stop")));
+}
+
+// Begin a solve; where another one runs, ask which of the two the person wants.
+export async function begin(order, ask) {
+  try {
+    return await send("POST", path("jobs"), order);
+  } catch (problem) {
+    if (problem.status !== 409 || !problem.facts.running) throw problem;
+    const then = await ask(problem.facts.running);
+    return then ? send("POST", path("jobs"), { ...order, then }) : undefined;
+  }
+}

@@ -1,0 +1,280 @@
+// The loops of one brief: choose an arrangement, see it, hear it, compare, lock, go on from it.
+
+import { say, trying } from "./alerts.js";
+import { get, path } from "./api.js";
+import { card } from "./card.js";
+import { el, plural } from "./dom.js";
+import { family } from "./family.js";
+import { Hearing } from "./hearing.js";
+import { jobs, news, over } from "./jobs.js";
+import { LockBoard } from "./lockboard.js";
+import { own } from "./own.js";
+import { Picture } from "./picture.js";
+import { solveButton } from "./solve.js";
+import { tags } from "./tags.js";
+import { takeAway } from "./takeaway.js";
+
+let mounted = null;
+
+export async function showLoops(place, player, brief, take, number, other) {
+  if (!mounted || mounted.brief !== brief || !place.contains(mounted.root)) {
+    mounted?.leave();
+    mounted = new Loops(place, player, brief);
+  }
+  await mounted.go(take, number, other);
+  const here = mounted;
+  return () => here.leave();
+}
+
+export function address(brief, take, number, other) {
+  const parts = ["loops", brief, take, number, other && `${other.take}.${other.number}`];
+  return `#/${parts.filter((part) => part !== undefined && part !== null).map(encodeURIComponent).join("/")}`;
+}
+
+class Loops {
+  constructor(place, player, brief) {
+    this.brief = brief;
+    this.player = player;
+    this.takes = [];
+    this.shown = null; // {take, number, view}
+    this.other = null;
+    this.picture = new Picture({ lock: (...bars) => this.board.toggle(...bars), read: () => {} });
+    this.board = new LockBoard(this);
+    this.hearing = new Hearing(player, this.picture, () => this.swap());
+    this.places = Object.fromEntries(
+      ["heading", "tags", "compared", "own", "card", "away", "family"].map((name) => [name, el("div", { class: `at-${name}` })]),
+    );
+    const { heading, tags: cord, compared, own: mine, card: merits, away, family: tree } = this.places;
+    this.bench = el(
+      "div",
+      { class: "bench" },
+      el("section", { class: "centre", "aria-label": "Picture and sound" }, this.hearing.bar, compared, this.picture.node, this.hearing.strands, this.board.node),
+      el("div", { class: "beside" }, mine, merits, away),
+    );
+    this.root = el("div", { class: "loops" }, heading, cord, this.bench, tree);
+    place.replaceChildren(this.root);
+    this.onJob = (event) => this.heard(event.detail);
+    news.addEventListener("job", this.onJob);
+    this.onKey = (event) => this.key(event);
+    addEventListener("keydown", this.onKey);
+  }
+
+  leave() {
+    news.removeEventListener("job", this.onJob);
+    removeEventListener("keydown", this.onKey);
+    this.hearing.leave();
+    this.player.stop();
+    if (mounted === this) mounted = null;
+  }
+
+  async go(take, number, other) {
+    if (!this.takes.length || !take || !take.startsWith("job-")) await this.readTakes();
+    const name = take ?? this.takes.at(-1)?.name;
+    if (!name) return this.showEmpty();
+    const list = await this.listOf(name);
+    const wanted = number || list[0]?.number;
+    if (!wanted) return this.showEmpty(name);
+    const view = await this.viewOf(name, wanted);
+    this.shown = { take: name, number: wanted, view };
+    this.list = list;
+    this.other = other ? await this.otherFrom(other) : null;
+    this.show();
+  }
+
+  async readTakes() {
+    this.takes = (await get(path("loops", this.brief))).takes;
+  }
+
+  // The arrangements of a take, or of a job that runs, best first.
+  async listOf(name) {
+    const job = jobs.get(name);
+    if (name.startsWith("job-")) return job?.found ?? (await get(path("loops", this.brief, name))).arrangements;
+    return this.takes.find((take) => take.name === name)?.arrangements ?? (await get(path("loops", this.brief, name))).arrangements;
+  }
+
+  viewOf(take, number) {
+    return get(path("loops", this.brief, take, number));
+  }
+
+  async otherFrom(text) {
+    const [take, number] = text.split(".");
+    const view = await this.viewOf(take, Number(number));
+    return { take, number: Number(number), view };
+  }
+
+  show() {
+    const { view, take, number } = this.shown;
+    const { loop } = view;
+    document.title = `${loop.title} – sennit`;
+    this.bench.hidden = false;
+    this.showHeading(loop);
+    this.showTags();
+    this.picture.show(view, loop);
+    this.board.open(take, number, loop);
+    this.hearing.choose(this.base(this.shown), view, take);
+    this.places.card.replaceChildren(card(view, this.other?.view));
+    this.places.own.replaceChildren(own(this));
+    this.places.away.replaceChildren(takeAway(this.base(this.shown), loop, this.player, take));
+    this.places.family.replaceChildren(family(this));
+    this.showCompared();
+  }
+
+  showHeading(loop) {
+    const facts = loop
+      ? [loop.key, `tempo ${loop.tempo}`, loop.meter, plural(loop.bars, "bar"), loop.chords.join(" – ")].join(" · ")
+      : "";
+    this.places.heading.replaceChildren(
+      el("div", {}, el("h1", {}, loop?.title ?? this.brief), el("p", { class: "soft" }, facts)),
+      el("div", { class: "row" }, solveButton(this.brief, "Solve the brief anew", (job) => this.watch(job))),
+    );
+  }
+
+  showEmpty(name) {
+    document.title = `${this.brief} – sennit`;
+    this.bench.hidden = true;
+    const running = name && jobs.get(name) && !over(jobs.get(name));
+    this.showHeading(null);
+    this.places.tags.replaceChildren(
+      el("p", { class: "soft wait" }, running ? "Arrangements appear here as they are found, best first." : "Nothing is solved yet."),
+    );
+    this.places.family.replaceChildren();
+    this.waiting = name;
+  }
+
+  showTags() {
+    const { take, number } = this.shown;
+    this.places.tags.replaceChildren(
+      tags(this, take, number, {
+        open: (there) => this.open(take, there),
+        compare: (there) => this.compare(take, there),
+      }),
+    );
+  }
+
+  base({ take, number }) {
+    return path("loops", this.brief, take, number);
+  }
+
+  open(take, number) {
+    const other = this.other && !(this.other.take === take && this.other.number === number) ? this.other : null;
+    location.hash = address(this.brief, take, number, other);
+  }
+
+  compare(take, number) {
+    const same = this.other && this.other.take === take && this.other.number === number;
+    location.hash = address(this.brief, this.shown.take, this.shown.number, same ? null : { take, number });
+  }
+
+  swap() {
+    if (!this.other) return;
+    const { take, number } = this.other;
+    location.hash = address(this.brief, take, number, this.shown);
+  }
+
+  showCompared() {
+    const { compared } = this.places;
+    if (!this.other) {
+      this.picture.setDifferences([], []);
+      compared.replaceChildren();
+      return;
+    }
+    const mine = this.shown.view.notes;
+    const theirs = this.other.view.notes;
+    const [here, there] = [without(mine, theirs), without(theirs, mine)];
+    const comparable = this.other.view.loop.slots === this.shown.view.loop.slots;
+    this.picture.setDifferences(here, comparable ? placed(there, this.shown.view) : []);
+    const counts = this.shown.view.loop.parts.map((part) => `${part.name} ${here.filter((note) => note.part === part.name).length}`);
+    compared.replaceChildren(
+      el("p", {}, `Compared with arrangement ${this.other.number} of ${this.other.take}: `, el("b", {}, `${here.length} of ${mine.length} notes differ`), ` (${counts.join(", ")}). Dotted frames mark them, hollow shapes are the other's.`),
+      el("div", { class: "row" }, el("button", { onclick: () => this.swap() }, "Hear the other (X)"), el("button", { class: "plain", onclick: () => this.compare(this.other.take, this.other.number) }, "End comparing")),
+    );
+  }
+
+  // A remark was written: the places that show remarks anew, without touching the picture or the sound.
+  refreshRemarks() {
+    this.showTags();
+    this.places.own.replaceChildren(own(this));
+    this.places.family.replaceChildren(family(this));
+  }
+
+  watch(job) {
+    if (job) location.hash = address(this.brief, job.name);
+  }
+
+  // A job of this brief has news: arrangements appear as they are found, and its take takes the job's place.
+  async heard({ job, ended }) {
+    if (job.brief !== this.brief) return;
+    const watching = this.shown?.take === job.name || this.waiting === job.name;
+    if (ended && job.take) await trying(() => this.arrived(job, watching));
+    else if (ended && job.message && watching) this.failed(job);
+    else if (watching && job.found.length) {
+      this.list = job.found;
+      if (this.shown?.take === job.name) this.showTags();
+      else if (!this.coming) {
+        this.coming = true;
+        this.waiting = null;
+        await trying(() => this.go(job.name, job.found[0].number));
+        this.coming = false;
+      }
+    }
+  }
+
+  async arrived(job, watching) {
+    await this.readTakes();
+    if (!watching) {
+      this.places.family.replaceChildren(family(this));
+      return;
+    }
+    const before = this.shown?.take === job.name ? this.shown.view.version : null;
+    const list = (await get(path("loops", this.brief, job.take))).arrangements;
+    const same = list.find((entry) => entry.version === before) ?? list[0];
+    this.waiting = null;
+    history.replaceState(null, "", address(this.brief, job.take, same.number));
+    await this.go(job.take, same.number);
+    if (job.message) say(job.message);
+  }
+
+  failed(job) {
+    this.waiting = null;
+    say(job.message);
+    if (!this.shown) this.showEmpty();
+  }
+
+  key(event) {
+    const tag = event.target.tagName;
+    if (event.ctrlKey || event.metaKey || event.altKey || ["INPUT", "TEXTAREA", "SELECT"].includes(tag)) return;
+    if (event.key === " ") {
+      const pressing = ["BUTTON", "A", "SUMMARY"].includes(tag) && event.target.matches(":focus-visible");
+      if (pressing || !this.shown) return;
+      this.player.toggle();
+    } else if (event.key === "x") this.swap();
+    else if (/^[1-9]$/.test(event.key) && this.list?.[event.key - 1]) this.open(this.shown.take, this.list[event.key - 1].number);
+    else return;
+    event.preventDefault();
+  }
+}
+
+function without(notes, others) {
+  const known = new Set(others.map(key));
+  return notes.filter((note) => !known.has(key(note)));
+}
+
+function key(note) {
+  return [note.part, note.onset, note.pitch].join(" ");
+}
+
+// Another arrangement's notes at their places in this one's picture, whose heights may differ.
+function placed(notes, view) {
+  const [low, high] = [view.notes[0], view.notes.find((note) => note.pitch !== view.notes[0].pitch && note.row === view.notes[0].row)];
+  if (!high) return [];
+  const step = (high.y - low.y) / (high.pitch - low.pitch);
+  return notes.flatMap((note) => {
+    const index = view.rows.findIndex((row) => row.start <= note.onset && note.onset < row.end);
+    const row = view.rows[index];
+    const first = view.notes.find((each) => each.row === index) ?? low;
+    const part = view.loop.parts.some((each) => each.name === note.part);
+    if (!row || !part) return [];
+    const y = first.y + (note.pitch - first.pitch) * step;
+    return [{ ...note, x: row.left + (note.onset - row.start) * view.slot_width, y }];
+  });
+}

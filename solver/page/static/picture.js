@@ -1,0 +1,320 @@
+// The picture, live: notes that tell about themselves, locks drawn over their bars, differences, and where one is.
+
+import { drawing, el, svg } from "./dom.js";
+import { lockedBar, stretches } from "./locks.js";
+
+const REACH = 16; // how near a strand one must point, in the picture's units
+const HEAD = 40; // height above a row in which all parts are meant
+const STILL = 5; // pixels of movement that are still a click
+
+export class Picture {
+  // `deeds.lock(parts, from, to)` locks or unlocks bars; `deeds.read(note)` is told of the note that is looked at.
+  constructor(deeds) {
+    this.deeds = deeds;
+    this.reading = el("div", { class: "reading", hidden: true, "aria-hidden": "true" });
+    this.sheet = el("div", { class: "sheet" });
+    this.node = el(
+      "div",
+      { class: "picture", role: "region", tabindex: "0", "aria-label": "Picture of the arrangement" },
+      this.sheet,
+    );
+    this.locks = [];
+    this.sounding = new Set();
+  }
+
+  show(view, loop) {
+    const focus = this.focused();
+    this.view = view;
+    this.loop = loop;
+    const base = drawing(view.picture, "p-");
+    const frame = view.frame.join(" ");
+    for (const name of ["width", "height"]) base.removeAttribute(name);
+    base.setAttribute("viewBox", frame);
+    this.layers = Object.fromEntries(
+      ["locked", "glow", "differences", "chosen", "notes", "hand"].map((name) => [name, svg("g", { class: name })]),
+    );
+    this.layers.notes.setAttribute("role", "group");
+    this.layers.notes.setAttribute("aria-label", "Notes: arrow keys go from one to the next, Enter locks its bar");
+    this.over = svg("svg", { viewBox: frame, class: "over" }, this.hatches(), ...Object.values(this.layers));
+    this.marks = view.notes.map((note) => this.mark(note));
+    this.glows = view.notes.map((note) => svg("rect", this.box(note, 7, `glow-note g${this.strand(note.part)}`)));
+    this.layers.notes.append(...this.marks);
+    this.layers.glow.append(...this.glows);
+    this.line = svg("line", { class: "hand-line" });
+    this.layers.hand.append(this.line);
+    this.sheet.replaceChildren(base, this.over, this.reading);
+    this.reading.hidden = true;
+    this.sounding.clear();
+    this.point(this.over);
+    this.marks[0]?.setAttribute("tabindex", "0");
+    if (focus) this.focusNear(focus);
+    this.setLocks(this.locks);
+  }
+
+  strand(part) {
+    return this.loop.parts.find((each) => each.name === part).strand;
+  }
+
+  box(note, around, kind) {
+    const width = Math.max(note.width, 10) + 2;
+    return { class: kind, x: note.x - 6, y: note.y - around, width: width + 4, height: 2 * around, rx: 5 };
+  }
+
+  mark(note) {
+    const mark = svg("rect", {
+      ...this.box(note, 10, "note"),
+      role: "button",
+      tabindex: "-1",
+      "aria-label": `${note.part}, ${note.name}, ${note.place}, ${note.function}. ${note.why.join("; ")}`,
+      "aria-pressed": "false",
+      onpointerenter: () => this.read(note),
+      onpointerleave: () => this.unread(note),
+      onfocus: () => this.read(note),
+      onblur: () => this.unread(note),
+      onkeydown: (event) => this.key(event, note),
+    });
+    mark.note = note;
+    return mark;
+  }
+
+  read(note) {
+    this.seen = note;
+    this.deeds.read(note);
+    this.reading.replaceChildren(
+      el("b", {}, `${note.part} · ${note.name}`),
+      el("span", {}, note.place),
+      el("span", {}, note.function),
+      el("ul", {}, note.why.map((why) => el("li", {}, why))),
+    );
+    const [left, top, width, height] = this.view.frame;
+    const x = (note.x - left) / width;
+    this.reading.hidden = false;
+    this.reading.style.left = `${100 * Math.min(x, 0.98)}%`;
+    this.reading.style.top = `${(100 * (note.y + 16 - top)) / height}%`;
+    this.reading.classList.toggle("leftwards", x > 0.62);
+  }
+
+  unread(note) {
+    if (this.seen === note) {
+      this.reading.hidden = true;
+      this.seen = null;
+    }
+  }
+
+  focused() {
+    const note = document.activeElement?.note;
+    return note && this.marks?.includes(document.activeElement) ? note : null;
+  }
+
+  focusNear(note) {
+    const same = this.marks.filter((mark) => mark.note.part === note.part);
+    this.focus(nearest(same.length ? same : this.marks, note));
+  }
+
+  focus(mark) {
+    if (!mark) return;
+    for (const other of this.marks) other.setAttribute("tabindex", other === mark ? "0" : "-1");
+    mark.focus({ preventScroll: false });
+  }
+
+  key(event, note) {
+    const parts = this.loop.parts.map((part) => part.name);
+    const bar = this.barOf(note.onset);
+    const own = this.marks.filter((mark) => mark.note.part === note.part);
+    const at = own.findIndex((mark) => mark.note === note);
+    if (event.key === "ArrowRight") this.focus(own[(at + 1) % own.length]);
+    else if (event.key === "ArrowLeft") this.focus(own[(at + own.length - 1) % own.length]);
+    else if (event.key === "ArrowDown" || event.key === "ArrowUp") {
+      const step = event.key === "ArrowDown" ? 1 : parts.length - 1;
+      const there = parts[(parts.indexOf(note.part) + step) % parts.length];
+      this.focus(nearest(this.marks.filter((mark) => mark.note.part === there), note));
+    } else if (event.key === "Enter" || event.key === "l") this.deeds.lock([note.part], bar, bar);
+    else if (event.key === "L") this.deeds.lock([note.part], 1, this.loop.bars);
+    else return;
+    event.preventDefault();
+    event.stopPropagation();
+  }
+
+  barOf(slot) {
+    return Math.floor(slot / this.loop.grid) + 1;
+  }
+
+  // Pointing: a click on a strand locks its bar, a drag the bars it crosses, above a row those of all parts.
+  point(over) {
+    let begun = null;
+    over.addEventListener("pointerdown", (event) => {
+      if (event.button) return;
+      const start = this.place(event);
+      const parts = start && this.partsAt(start);
+      if (!parts?.length) return;
+      begun = { parts, start, x: event.clientX, y: event.clientY, drag: false, touch: event.pointerType === "touch" };
+      if (!begun.touch) over.setPointerCapture(event.pointerId);
+    });
+    over.addEventListener("pointermove", (event) => {
+      if (!begun || begun.touch) return;
+      if (Math.hypot(event.clientX - begun.x, event.clientY - begun.y) > STILL) begun.drag = true;
+      if (begun.drag) this.choose(begun, this.place(event, true));
+    });
+    over.addEventListener("pointercancel", () => {
+      begun = null;
+      this.layers.chosen.replaceChildren();
+    });
+    over.addEventListener("pointerup", (event) => {
+      if (!begun) return;
+      const { parts, start, drag } = begun;
+      const end = drag ? this.place(event, true) : start;
+      begun = null;
+      this.layers.chosen.replaceChildren();
+      if (end) this.deeds.lock(parts, this.barOf(start.slot), this.barOf(end.slot));
+    });
+  }
+
+  // The row and slot under the pointer; with `near`, the nearest ones.
+  place(event, near = false) {
+    const [left, top, width] = this.view.frame;
+    const box = this.over.getBoundingClientRect();
+    const scale = width / box.width;
+    const x = (event.clientX - box.left) * scale + left;
+    const y = (event.clientY - box.top) * scale + top;
+    const { rows, slot_width: slot } = this.view;
+    let row = rows.find((one) => y >= one.top - HEAD && y <= one.bottom + 6);
+    if (!row && near) row = rows.reduce((a, b) => (away(b, y) < away(a, y) ? b : a));
+    if (!row) return null;
+    const at = Math.floor((x - row.left) / slot) + row.start;
+    if (!near && (at < row.start || at >= row.end)) return null;
+    return { row, y, slot: Math.min(Math.max(at, row.start), row.end - 1) };
+  }
+
+  partsAt({ row, y, slot }) {
+    if (y < row.top) return this.loop.parts.map((part) => part.name);
+    let best = null;
+    for (const part of this.loop.parts) {
+      const notes = this.view.notes.filter((note) => note.part === part.name && note.row === this.view.rows.indexOf(row));
+      for (const note of notes) {
+        const beside = Math.max(note.onset - slot, slot - note.onset - note.length, 0) * this.view.slot_width;
+        const far = Math.hypot(beside / 3, note.y - y);
+        if (far < (best?.far ?? REACH)) best = { part: part.name, far };
+      }
+    }
+    return best ? [best.part] : [];
+  }
+
+  choose({ parts, start }, end) {
+    if (!end) return;
+    const [from, to] = [this.barOf(start.slot), this.barOf(end.slot)].sort((a, b) => a - b);
+    const boxes = parts.flatMap((part) => this.boxes(part, from, to));
+    this.layers.chosen.replaceChildren(...boxes.map((box) => svg("rect", { class: "choosing", rx: 8, ...box })));
+  }
+
+  // Boxes around a part's notes in some bars, one for each row.
+  boxes(part, from, to) {
+    const { notes, rows, slot_width: width } = this.view;
+    const [start, end] = [(from - 1) * this.loop.grid, to * this.loop.grid];
+    return rows.flatMap((row) => {
+      const [first, last] = [Math.max(start, row.start), Math.min(end, row.end)];
+      if (first >= last) return [];
+      const inside = notes.filter((note) => note.part === part && note.onset < last && note.onset + note.length > first);
+      const own = notes.filter((note) => note.part === part);
+      const heights = (inside.length ? inside : own).map((note) => note.y);
+      const middle = (row.top + row.bottom) / 2;
+      const low = inside.length ? Math.min(...heights.map((y) => y)) : middle - 10;
+      const high = inside.length ? Math.max(...heights.map((y) => y)) : middle + 10;
+      const x = row.left + (first - row.start) * width;
+      return [{ x: x + 2, y: low - 15, width: (last - first) * width - 4, height: high - low + 30 }];
+    });
+  }
+
+  setLocks(locks) {
+    this.locks = locks;
+    if (!this.view) return;
+    const parts = this.loop.parts.map((part) => part.name);
+    const drawn = stretches(locks, parts).flatMap((stretch) => {
+      const strand = this.strand(stretch.part);
+      return this.boxes(stretch.part, stretch.from, stretch.to).map((box) =>
+        svg(
+          "g",
+          { class: `lock l${strand} ${stretch.aspect}` },
+          svg("rect", { ...box, rx: 9, fill: `url(#hatch-${strand})`, class: "lock-box" }),
+          svg("path", { class: "hitch", d: HITCH, transform: `translate(${box.x + 13} ${box.y + 1})` }),
+        ),
+      );
+    });
+    this.layers.locked.replaceChildren(...drawn);
+    for (const mark of this.marks) {
+      const locked = lockedBar(locks, mark.note.part, this.barOf(mark.note.onset));
+      mark.setAttribute("aria-pressed", locked ? "true" : "false");
+    }
+  }
+
+  hatches() {
+    const patterns = this.loop.parts.map(({ strand }) =>
+      svg(
+        "pattern",
+        { id: `hatch-${strand}`, width: 9, height: 9, patternUnits: "userSpaceOnUse" },
+        svg("path", { class: `hatch l${strand}`, d: "M0,9 L9,0 M0,0 L9,9" }),
+      ),
+    );
+    return svg("defs", {}, ...patterns);
+  }
+
+  // What another arrangement has differently: a ring under this one's notes, the other's as hollow ghosts.
+  setDifferences(here, ghosts) {
+    const rings = here.map((note) => svg("rect", this.box(note, 11, "differs")));
+    const others = ghosts.map((note) => svg("rect", this.box(note, 5, `ghost g${this.strand(note.part)}`)));
+    this.layers.differences.replaceChildren(...others, ...rings);
+  }
+
+  setSilent(names) {
+    const silent = this.loop.parts.filter((part) => names.includes(part.name));
+    for (let strand = 0; strand < 6; strand += 1) {
+      this.sheet.classList.toggle(`hush-${strand}`, silent.some((part) => part.strand === strand));
+    }
+  }
+
+  // The line that shows where one is; null takes it away. With `follow`, the picture moves along.
+  setPosition(share, { stepwise = false, follow = false } = {}) {
+    if (!this.view) return;
+    this.line.classList.toggle("shown", share !== null);
+    const on = new Set();
+    if (share !== null) {
+      let slot = share * this.loop.slots;
+      if (stepwise) slot = this.loop.beats.length ? this.onBeat(slot) : slot;
+      const row = this.view.rows.find((one) => slot < one.end) ?? this.view.rows.at(-1);
+      const x = row.left + (slot - row.start) * this.view.slot_width;
+      for (const [name, value] of [["x1", x], ["x2", x], ["y1", row.top - 6], ["y2", row.bottom + 4]]) {
+        this.line.setAttribute(name, value);
+      }
+      this.view.notes.forEach((note, index) => {
+        if (note.onset <= slot && slot < note.onset + note.length) on.add(index);
+      });
+      if (follow) this.follow(x);
+    }
+    for (const index of new Set([...on, ...this.sounding])) {
+      this.glows[index]?.classList.toggle("sounds", on.has(index));
+    }
+    this.sounding = on;
+  }
+
+  onBeat(slot) {
+    const bar = Math.floor(slot / this.loop.grid) * this.loop.grid;
+    return bar + Math.max(...this.loop.beats.filter((beat) => beat <= slot - bar));
+  }
+
+  follow(x) {
+    const { scrollWidth, clientWidth } = this.node;
+    if (scrollWidth <= clientWidth + 1) return;
+    const at = (x / this.view.frame[2]) * scrollWidth;
+    if (at < this.node.scrollLeft + 30 || at > this.node.scrollLeft + clientWidth - 40) this.node.scrollLeft = at - 60;
+  }
+}
+
+// A hitch around a pin: what marks locked bars.
+const HITCH = "M-8,-4 C-8,-11 8,-11 8,-4 C8,3 -8,1 -8,6 M0,-12 V10 M-8,6 C-8,10 8,10 8,5";
+
+function nearest(marks, note) {
+  return marks.reduce((a, b) => (Math.abs(b.note.onset - note.onset) < Math.abs(a.note.onset - note.onset) ? b : a), marks[0]);
+}
+
+function away(row, y) {
+  return Math.max(row.top - y, y - row.bottom, 0);
+}
