@@ -8,6 +8,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from solver.rules.rule import Breach
 
 
 @dataclass(frozen=True, order=True)
@@ -96,7 +100,8 @@ class Ranked:
     """An arrangement with its judgement.
 
     ``total`` and ``bound`` are on the scale 0 to 100; ``bound`` is the highest total that any arrangement in
-    the same rhythm can reach, and ``proved`` says that this one reaches it.
+    the same rhythm can reach, and ``proved`` says that this one reaches it. ``excused`` are the rules that held notes
+    break, and where.
     """
 
     arrangement: Arrangement
@@ -106,6 +111,7 @@ class Ranked:
     marks: tuple[Mark, ...]
     summary: str = ""
     nearest: tuple[Nearest, ...] = ()  # one for each avoided source
+    excused: tuple[Breach, ...] = ()
 
     @property
     def proof(self) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
+
 from solver.arrangement import Arrangement
 from solver.brief.plan import Plan
 from solver.heard import Heard
@@ -13,3 +15,16 @@ def breaches(plan: Plan, arrangement: Arrangement) -> list[Breach]:
     """Every breach of every rule, in the order of the rules, then of time."""
     heard = Heard(plan, arrangement)
     return [breach for rule in every_rule() for breach in sorted(rule.breaches(heard), key=lambda breach: breach.slot)]
+
+
+def told_apart(
+    plan: Plan, found: Iterable[Breach], excused: Collection[str]
+) -> tuple[tuple[Breach, ...], tuple[Breach, ...]]:
+    """Breaches that count, and those that held notes are excused for: of the rules named, in a part that is held."""
+    held = {held.part for held in plan.held}
+    counted: list[Breach] = []
+    let_off: list[Breach] = []
+    for breach in found:
+        fits = breach.rule in excused and (breach.part in held if breach.part else bool(held))
+        (let_off if fits else counted).append(breach)
+    return tuple(counted), tuple(let_off)

@@ -19,8 +19,10 @@ from solver.commands.check import check
 from solver.commands.ending import DONE, INTERRUPTED, WRONG, Ending
 from solver.commands.export import export
 from solver.commands.page import page
+from solver.commands.rework import rework
 from solver.commands.start import start
 from solver.commands.study import study
+from solver.commands.takes import takes
 
 NAME = "sennit"
 
@@ -50,7 +52,7 @@ def sennit() -> None:
     """
 
 
-for _command in (arrange, check, export, page, start, study):
+for _command in (arrange, check, export, page, rework, start, study, takes):
     sennit.add_command(_command)
 
 

@@ -25,7 +25,8 @@ NO_NAMES = ("", ".", "..")
 AVOID_HELP = "Keep clear of this MIDI or MusicXML file too; may be given again."
 
 
-def _time_to_wait(context: click.Context, parameter: click.Parameter, value: float | None) -> float | None:
+def time_to_wait(context: click.Context, parameter: click.Parameter, value: float | None) -> float | None:
+    """The seconds given to ``--time``. Raises BadParameter where they are none."""
     if value is not None and not (math.isfinite(value) and value > 0):
         raise click.BadParameter(f"{value:g} is no time to wait; write seconds above 0, such as 20")
     return value
@@ -36,7 +37,7 @@ def _time_to_wait(context: click.Context, parameter: click.Parameter, value: flo
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", default=Path("out"), help="Where takes go: out.")
 @click.option("--count", type=click.IntRange(1, MOST), metavar="N", help="Arrangements to look for.")
 @click.option("--seed", type=click.IntRange(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
-@click.option("--time", "seconds", type=float, callback=_time_to_wait, metavar="SECONDS", help="Search no longer.")
+@click.option("--time", "seconds", type=float, callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
 @click.option("--avoid", "avoid", multiple=True, type=click.Path(path_type=Path), metavar="FILE", help=AVOID_HELP)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 def arrange(
@@ -83,7 +84,7 @@ def arrange(
             avoided_takes=tuple(take.name for take in takes),
         )
         with open_take(folder, header, plan) as take:
-            searched, made = _fill(plan, take, request, interrupt)
+            searched, made = fill(plan, take, request, interrupt)
         sound = read_take(made).sound if made else None
         if as_json:
             facts = {"brief": str(brief), "seed": request.seed, "asked": request.count, "remarks": searched.remarks}
@@ -103,7 +104,7 @@ def takes_name(source: Source) -> str:
     return source.name
 
 
-def _fill(plan: Plan, take: OpenTake, request: Request, interrupt: Interrupt) -> tuple[Searched, Path | None]:
+def fill(plan: Plan, take: OpenTake, request: Request, interrupt: Interrupt) -> tuple[Searched, Path | None]:
     """Search, and finish the take with what is found; None where nothing is."""
     from solver.commands.progress import ProgressLine, shown
     from solver.commands.searching import search

@@ -18,15 +18,31 @@ COLUMNS = (
     Column("proof", wraps=True),
     Column("what sets it apart", wraps=True),
 )
+DISTANCE = Column("differs", right=True)
 
 
-def print_results(arrangements: Sequence[Ranked], folder: Path, sound: str, remarks: Iterable[str]) -> None:
-    """The table of a take's arrangements, best first, and where they are."""
+def print_results(
+    arrangements: Sequence[Ranked],
+    folder: Path,
+    sound: str,
+    remarks: Iterable[str],
+    distances: Sequence[float] | None = None,
+) -> None:
+    """The table of a take's arrangements, best first, and where they are.
+
+    ``distances`` (0 to 1) say how far each is from what it was made from.
+    """
     rows = [
-        (str(rank), f"{ranked.total:.{TOTAL_DIGITS}f}", ranked.proof, ranked.summary)
+        (
+            str(rank),
+            f"{ranked.total:.{TOTAL_DIGITS}f}",
+            *([f"{100 * distances[rank - 1]:.0f} %"] if distances else []),
+            ranked.proof,
+            ranked.summary,
+        )
         for rank, ranked in enumerate(arrangements, start=1)
     ]
-    print_table(COLUMNS, rows)
+    print_table((*COLUMNS[:2], *([DISTANCE] if distances else []), *COLUMNS[2:]), rows)
     print_line()
     _print_nearest(arrangements)
     print_line(f"take: {folder}")
@@ -66,6 +82,7 @@ def result_data(arrangements: Sequence[Ranked], folder: Path) -> list[dict[str, 
             "proved": ranked.proved,
             "proof": ranked.proof,
             "summary": ranked.summary,
+            **({"excused": [asdict(breach) for breach in ranked.excused]} if ranked.excused else {}),
             "marks": [asdict(mark) for mark in ranked.marks],
             "nearest": [asdict(entry) for entry in ranked.nearest],
             "files": {kind: str(folder / f"{rank}.{ending}") for kind, ending in FILES.items()},

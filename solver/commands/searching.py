@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from solver.arrangement import Ranked
 from solver.commands.ending import DONE, INTERRUPTED, REFUSED, UNDECIDED, Ending
@@ -12,16 +12,20 @@ from solver.commands.interrupt import Interrupt
 
 if TYPE_CHECKING:
     from solver.brief.plan import Plan
+    from solver.rhythm.skeleton import Skeleton
     from solver.search.pool import Outcome, Progress
+    from solver.search.variety import Variety
 
 
 @dataclass(frozen=True)
 class Request:
-    """What is asked of the search; ``seconds`` limits the wait."""
+    """What is asked of the search; ``seconds`` limits the wait. See ``solver.search.pool.arrange``."""
 
     count: int
     seed: int
     seconds: float | None = None
+    variety: Variety | None = None
+    rhythms: Iterable[Skeleton] | None = None
 
 
 @dataclass(frozen=True)
@@ -52,6 +56,8 @@ def search(
     from solver.search.pool import BrokenRule, NoArrangement, arrange
     from solver.study.nearest import with_nearest
 
+    given = {"variety": request.variety, "rhythms": request.rhythms}
+    others: dict[str, Any] = {name: value for name, value in given.items() if value is not None}
     try:
         outcome = arrange(
             plan,
@@ -62,6 +68,7 @@ def search(
             on_arrangement=on_arrangement,
             on_sketch=on_sketch,
             stop=lambda: interrupt.asked or enough(),
+            **others,
         )
     except NoArrangement as none:
         if none.undecided:

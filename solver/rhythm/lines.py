@@ -7,8 +7,8 @@ its own lines and the same seed the same.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from itertools import product
 from random import Random
 
@@ -16,9 +16,11 @@ from solver.brief.plan import PartPlan, Plan
 from solver.merits.syncopation import TARGET
 from solver.music.metre import longuet_higgins_lee
 from solver.rhythm.cells import Cell, cells_for, shortest_gap
+from solver.rhythm.held_notes import Bound, Stretch, bounds, held_onsets, stretches, wanted_strokes
 from solver.rhythm.measures import note_to_beat_distance, npvi
 from solver.rules import every_rule
 from solver.rules.bass_returns import returns
+from solver.search.state import State
 
 Onsets = tuple[int, ...]
 Window = tuple[int, int]
@@ -30,11 +32,13 @@ TRIES = 60  # draws for each line that is asked for
 
 @dataclass(frozen=True)
 class Line:
-    """A part's onsets over the loop, the cell of each bar, and its mark (higher is better)."""
+    """A part's onsets over the loop, the cell of each bar, its mark (higher is better), and which rules the held notes
+    among them break."""
 
     onsets: Onsets
     cells: tuple[Cell, ...]
     mark: float
+    refused: tuple[str, ...] = ()
 
 
 def period(plan: Plan, part: PartPlan) -> int:
@@ -83,74 +87,142 @@ def cell_mark(plan: Plan, part: PartPlan, cell: Cell) -> float:
     return -(off_target + distance / 2 + unevenness + crowding)
 
 
-def admitted(plan: Plan, part: PartPlan, onsets: Onsets) -> bool:
-    """Whether every rule that judges one part's rhythm admits it."""
-    return all(rule.admits(plan, part, onsets) for rule in every_rule() if rule.admits is not None)
-
-
 def spread(plan: Plan, layout: tuple[Cell, ...]) -> Onsets:
     """The loop's onsets of one period's cells."""
     grid = plan.metre.grid
     return tuple(bar * grid + onset for bar in range(plan.bars) for onset in layout[bar % len(layout)])
 
 
+def refused(plan: Plan, part: PartPlan, onsets: Onsets) -> tuple[str, ...]:
+    """The names of the rules that judge one part's rhythm and do not admit it."""
+    return tuple(rule.name for rule in every_rule() if rule.admits is not None and not rule.admits(plan, part, onsets))
+
+
 def keeps_apart(plan: Plan, part: PartPlan, onsets: Onsets) -> bool:
-    """Whether neighbouring onsets are far enough apart across the bar lines and the loop's end too."""
+    """Whether neighbouring onsets are far enough apart across the bar lines and the loop's end too.
+
+    Two that are held are as they are.
+    """
     following = [*onsets[1:], *(onset + plan.slots for onset in onsets[:1])]
     gap = shortest_gap(plan, part)
-    return all(after - before >= gap for before, after in zip(onsets, following, strict=True))
+    held = {plan.home_slot(part, onset) for onset in held_onsets(plan, part)}
+    return all(
+        after - before >= gap or {plan.home_slot(part, before), plan.home_slot(part, after % plan.slots)} <= held
+        for before, after in zip(onsets, following, strict=True)
+    )
 
 
 @dataclass(frozen=True)
 class Family:
-    """All that a part's rhythm may be made of: its cells with their marks, and its forms."""
+    """All that a part's rhythm may be made of: its cells with their marks, its forms, and what is held of it."""
 
     plan: Plan
     part: PartPlan
     cells: tuple[Cell, ...]
     marks: dict[Cell, float]
     forms: tuple[tuple[int, ...], ...]
+    held: Mapping[int, Bound]  # by bar; in a repeat all statements have what is held of one
+    stretches: tuple[Stretch, ...]
 
-    def pool(self, wanted: frozenset[Window], random: Random) -> list[Cell]:
-        """The best cells that have an onset in each window, jittered by the seed."""
-        usable = [cell for cell in self.cells if fits(cell, wanted)]
+    def _is_fixed(self, bar: int) -> bool:
+        return bar in self.held and len(self.held[bar].fixed) == self.plan.metre.grid
+
+    def pool(self, wanted: frozenset[Window], counts: frozenset[int], random: Random) -> list[Cell]:
+        """The best cells that have an onset in each window and the number of notes asked for, jittered by the seed."""
+        usable = [cell for cell in self.cells if fits(cell, wanted) and counts <= {len(cell)}]
         jitter = {cell: self.marks[cell] + random.random() for cell in usable}
         return sorted(usable, key=lambda cell: (-jitter[cell], cell))[:POOL]
 
+    def _free_bars(self, form: tuple[int, ...], letter: int) -> list[int]:
+        return [bar for bar in range(self.plan.bars) if form[bar % len(form)] == letter and not self._is_fixed(bar)]
+
     def wanted(self, form: tuple[int, ...], letter: int) -> frozenset[Window]:
         """What a form's cell has to have in any of its bars."""
-        bars = (bar for bar in range(self.plan.bars) if form[bar % len(form)] == letter)
+        bars = self._free_bars(form, letter)
         return frozenset(window for bar in bars for window in windows(self.plan, self.part, bar))
 
+    def counts(self, form: tuple[int, ...], letter: int) -> frozenset[int]:
+        """The numbers of notes that held pitches ask of a form's cell."""
+        found = (self.held[bar].count for bar in self._free_bars(form, letter) if bar in self.held)
+        return frozenset(count for count in found if count is not None)
+
+    def laid(self, layout: tuple[Cell, ...]) -> tuple[Cell, ...]:
+        """The cell of every bar of the loop: one period's cells, what is held in its place."""
+        cells = (layout[bar % len(layout)] for bar in range(self.plan.bars))
+        return tuple(self.held[bar].over(cell) if bar in self.held else cell for bar, cell in enumerate(cells))
+
     def line(self, layout: tuple[Cell, ...]) -> Line | None:
-        """The line of one period's cells, None where a rule does not admit it."""
-        onsets = spread(self.plan, layout)
-        if not onsets or not keeps_apart(self.plan, self.part, onsets) or not admitted(self.plan, self.part, onsets):
+        """The line of one period's cells, None where it cannot be or where a rule does not admit it.
+
+        Where notes are held, the line says which rules do not admit it.
+        """
+        laid = self.laid(layout)
+        onsets = spread(self.plan, laid)
+        if not onsets or not keeps_apart(self.plan, self.part, onsets):
             return None
-        return Line(onsets, layout, sum(self.marks[cell] for cell in layout) / len(layout))
+        if not all(stretch.holds(onsets) for stretch in self.stretches) or not self._suits_pitches(onsets):
+            return None
+        names = refused(self.plan, self.part, onsets)
+        if names and not self.held:
+            return None
+        return Line(onsets, laid, sum(self._mark(cell) for cell in layout) / len(layout), names)
+
+    def _suits_pitches(self, onsets: Onsets) -> bool:
+        """Whether every rule about single notes allows the held pitches where they fall in this rhythm."""
+        if not self.stretches:
+            return True
+        checks = [rule.allows_state for rule in every_rule() if rule.allows_state is not None]
+        wanted = wanted_strokes(self.plan, self.part, onsets)
+        return all(
+            check(self.plan, self.part, onsets[index], State(tuple(note.pitch for note in stroke)))
+            for index, (held, stroke) in wanted.items()
+            if held.aspect == "pitch"
+            for check in checks
+        )
+
+    def _mark(self, cell: Cell) -> float:
+        return self.marks[cell] if cell in self.marks else cell_mark(self.plan, self.part, cell)
 
     def draw(self, count: int, random: Random) -> list[Line]:
         """Up to ``count`` different lines, best first."""
-        pools: dict[frozenset[Window], list[Cell]] = {}
+        if all(self._is_fixed(bar) for bar in range(self.plan.bars)):
+            line = self.line(((),) * period(self.plan, self.part))
+            return [line] if line is not None else []
+        pools: dict[tuple[frozenset[Window], frozenset[int]], list[Cell]] = {}
         found: dict[Onsets, Line] = {}
+        sound = 0
         for _ in range(count * TRIES):
             form = random.choice(self.forms)
             chosen: dict[int, Cell] = {}
             for letter in sorted(set(form)):
-                wanted = self.wanted(form, letter)
+                wanted = self.wanted(form, letter), self.counts(form, letter)
                 if wanted not in pools:
-                    pools[wanted] = self.pool(wanted, random)
+                    pools[wanted] = self.pool(*wanted, random)
                 if not pools[wanted]:
                     break
                 chosen[letter] = random.choice(pools[wanted])
             if len(chosen) < len(set(form)) or len(set(chosen.values())) < len(chosen):
                 continue
-            line = self.line(tuple(chosen[letter] for letter in form))
-            if line is not None:
-                found.setdefault(line.onsets, line)
-                if len(found) >= count:
+            line = self.line(self._echoed(tuple(chosen[letter] for letter in form), random))
+            if line is not None and line.onsets not in found:
+                found[line.onsets] = line
+                sound += not line.refused
+                if sound >= count:
                     break
-        return sorted(found.values(), key=lambda line: (-line.mark, line.onsets))
+        # What the held notes break they break in every line: the lines that break least keep all else.
+        least = min((len(line.refused) for line in found.values()), default=0)
+        kept = [line for line in found.values() if len(line.refused) == least]
+        return sorted(kept, key=lambda line: (-line.mark, line.onsets))[:count]
+
+    def _echoed(self, layout: tuple[Cell, ...], random: Random) -> tuple[Cell, ...]:
+        """Half of the times, where a line without a repeat has held bars, the bars that match them sound alike."""
+        if not self.held or self.part.repeat_every is not None or random.random() < 1 / 2:
+            return layout
+        cells = list(layout)
+        for bar in sorted(self.held, reverse=True):
+            if self._is_fixed(bar):
+                cells[bar % len(cells)] = self.held[bar].over(())
+        return tuple(cells)
 
     def every(self) -> Iterator[Line]:
         """Every line of the family, the plainest forms first: what is searched where drawing finds nothing."""
@@ -164,8 +236,42 @@ class Family:
                         yield line
 
 
+def _merged(first: Bound, then: Bound) -> Bound:
+    """Both, and the first where they differ."""
+    return Bound(
+        first.fixed | then.fixed,
+        first.onsets | (then.onsets - first.fixed),
+        then.count if first.count is None else first.count,
+    )
+
+
 def family(plan: Plan, part: PartPlan) -> Family:
     """The family of a part's rhythms."""
     cells = cells_for(plan, part)
     marks = {cell: cell_mark(plan, part, cell) for cell in cells}
-    return Family(plan, part, cells, marks, tuple(forms(period(plan, part))))
+    return Family(
+        plan, part, cells, marks, tuple(forms(period(plan, part))), held_bars(plan, part), stretches(plan, part)
+    )
+
+
+def held_bars(plan: Plan, part: PartPlan) -> dict[int, Bound]:
+    """What is held of a part's rhythm, by bar; in a repeat all statements have what is held of one."""
+    held = bounds(plan, part)
+    if part.repeat_every is None:
+        return held
+    home: dict[int, Bound] = {}
+    for bar, bound in held.items():
+        home[bar % part.repeat_every] = _merged(home.get(bar % part.repeat_every, Bound()), bound)
+    bars = (bar for bar in range(plan.bars) if bar % part.repeat_every in home)
+    return {bar: _merged(held.get(bar, Bound()), home[bar % part.repeat_every]) for bar in bars}
+
+
+def is_fixed(plan: Plan, part: PartPlan) -> bool:
+    """Whether a part's whole rhythm is held."""
+    held = held_bars(plan, part)
+    return all(bar in held and len(held[bar].fixed) == plan.metre.grid for bar in range(plan.bars))
+
+
+def as_held(plan: Plan, part: PartPlan) -> Family:
+    """The family in which the notes whose pitches are held come where they came: what always exists."""
+    return family(replace(plan, held=tuple(replace(held, aspect="notes") for held in plan.held)), part)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from solver.brief.plan import PartPlan, Plan
+from solver.rhythm.held_notes import held_lengths, wanted_strokes
 
 Onsets = tuple[int, ...]
 
@@ -42,16 +43,29 @@ class Skeleton:
 
 
 def note_slots(plan: Plan, part: PartPlan, onsets: Onsets) -> tuple[NoteSlot, ...]:
-    """Slots for a part's onsets: each note lasts to the next one, at most ``longest``, never over a chord change."""
+    """Slots for a part's onsets: each note lasts to the next one, at most ``longest``, never over a chord change.
+
+    Held notes last as long as they are held. A note of a repeat that is held with other pitches than the first
+    statement's has pitches of its own.
+    """
     index_of = {onset: index for index, onset in enumerate(onsets)}
     tail = plan.tail_start(part) if part.vary_notes[1] > 0 else plan.slots
+    lengths = {} if part.rings else held_lengths(plan, part)
+    homes = [
+        index if onset >= tail else index_of.get(plan.home_slot(part, onset), index)
+        for index, onset in enumerate(onsets)
+    ]
+    sounding: dict[int, tuple[int, ...]] = {}
+    for index, (_, stroke) in sorted(wanted_strokes(plan, part, onsets).items()):
+        pitches = tuple(note.pitch for note in stroke)
+        if sounding.setdefault(homes[index], pitches) != pitches:
+            homes[index] = index
     slots = []
     for index, onset in enumerate(onsets):
         change = plan.hold_end(part, onset)
         following = onsets[index + 1] if index + 1 < len(onsets) else plan.slots
-        length = min(following - onset, part.longest, change - onset)
-        home = index if onset >= tail else index_of.get(plan.home_slot(part, onset), index)
-        slots.append(NoteSlot(part.name, index, onset, length, change if part.rings else onset + length, home))
+        length = lengths.get(onset) or min(following - onset, part.longest, change - onset)
+        slots.append(NoteSlot(part.name, index, onset, length, change if part.rings else onset + length, homes[index]))
     return tuple(slots)
 
 

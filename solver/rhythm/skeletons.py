@@ -9,7 +9,7 @@ from random import Random
 from solver.brief.plan import Plan
 from solver.merits.blend import together
 from solver.merits.gaps_filled import gaps
-from solver.rhythm.lines import Line, family
+from solver.rhythm.lines import Line, as_held, family, is_fixed
 from solver.rhythm.skeleton import Skeleton, skeleton_from
 from solver.rules import every_rule
 
@@ -34,7 +34,7 @@ def skeletons(plan: Plan, seed: int) -> Iterator[Skeleton]:
     """Different skeletons without end to the family, best first in each round; every one has a lead rhythm of its own
     until those run out. Raises NoRhythm where there is none at all."""
     seen: set[tuple[tuple[int, ...], ...]] = set()
-    for number in range(ROUNDS):
+    for number in range(ROUNDS if any(not is_fixed(plan, part) for part in plan.parts) else 1):
         fresh = 0
         for candidate in _round(plan, seed, number):
             key = tuple(candidate.lines[part.name].onsets for part in plan.parts)
@@ -51,17 +51,27 @@ def _round(plan: Plan, seed: int, number: int) -> list[Candidate]:
     for part in plan.parts:
         random = Random(f"{seed} {number} {part.name}")
         rhythms = family(plan, part)
-        lines[part.name] = rhythms.draw(LINES, random) or _first(rhythms.every())
+        lines[part.name] = (
+            rhythms.draw(LINES, random) or as_held(plan, part).draw(LINES, random) or _first(rhythms.every())
+        )
         if not lines[part.name]:
             raise NoRhythm(f"no rhythm of {part.name} keeps every rule")
     random = Random(f"{seed} {number}")
     checks = [rule.admits_together for rule in every_rule() if rule.admits_together is not None]
     found: dict[tuple[tuple[int, ...], ...], Candidate] = {}
+    # Rhythms that are held may break a rule together; then what breaks fewest is all that can be had.
+    least = 0 if not plan.held else len(checks)
     for _ in range(DRAWS):
         chosen = {name: random.choice(choices) for name, choices in lines.items()}
         onsets = {name: line.onsets for name, line in chosen.items()}
         key = tuple(onsets.values())
-        if key not in found and all(check(plan, onsets) for check in checks):
+        if key in found:
+            continue
+        refusals = sum(not check(plan, onsets) for check in checks)
+        if refusals < least:
+            found.clear()
+            least = refusals
+        if refusals == least:
             found[key] = Candidate(chosen, _mark(plan, chosen, onsets))
     ranked = sorted(found.values(), key=lambda candidate: -candidate.mark)
     return _varied(plan, ranked)
@@ -80,8 +90,12 @@ def _mark(plan: Plan, lines: dict[str, Line], onsets: dict[str, tuple[int, ...]]
 
 
 def _varied(plan: Plan, ranked: list[Candidate]) -> list[Candidate]:
-    """The same candidates, those whose lead (without one, whose first part) has a first cell not yet seen in front."""
-    voice = (plan.with_role("lead") or plan.by_rank)[0].name
+    """The same candidates, those whose lead (without one, whose first part) has a first cell not yet seen in front.
+
+    Where its rhythm is held, it is the next part's that counts.
+    """
+    voices = [*plan.with_role("lead"), *plan.by_rank]
+    voice = next((part for part in voices if not is_fixed(plan, part)), voices[0]).name
     first: list[Candidate] = []
     rest: list[Candidate] = []
     cells, onsets = set(), set()

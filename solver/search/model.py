@@ -10,14 +10,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
+from itertools import product
 
 from ortools.sat.python import cp_model
 
 from solver.brief.plan import ChordSpan, PartPlan, Plan
+from solver.rhythm.held_notes import wanted_strokes
 from solver.rhythm.skeleton import NoteSlot, Skeleton
 from solver.rules import every_rule
 from solver.rules.lead_pitches import counted
 from solver.rules.register_order import is_bound
+from solver.search.held_states import held_states, is_in_place, refusing_move, refusing_state, ringing_pitches
 from solver.search.state import State
 from solver.search.states import candidate_states
 
@@ -62,6 +65,8 @@ class PitchModel:
         self._used: dict[tuple[str, frozenset[int]], dict[int, Literal]] = {}
         self._pairs: dict[tuple[str, int, str, int], tuple[tuple[State, State, Literal], ...]] = {}
         self._rules = every_rule()
+        self._held: set[tuple[str, int]] = set()
+        self.excused: set[str] = set()  # names of the rules that held notes break
         for part in plan.parts:
             self._make_states(part)
             self._make_arcs(part)
@@ -77,12 +82,25 @@ class PitchModel:
         for slot in slots:
             sharing.setdefault(slot.home, []).append(slot)
         checks = [rule.allows_state for rule in self._rules if rule.allows_state is not None]
+        wanted = wanted_strokes(self.plan, part, self.skeleton.onsets[part.name]) if self.plan.held else {}
+        ringing = ringing_pitches(part, self.skeleton.onsets[part.name], wanted)
         for home, shared in sharing.items():
+            held = next((wanted[slot.index] for slot in shared if slot.index in wanted), None)
+            every = (
+                held_states(self.plan, part, slots[home].onset, *held)
+                if held
+                else candidate_states(self.plan, part, slots[home].onset)
+            )
             states = tuple(
                 state
-                for state in candidate_states(self.plan, part, slots[home].onset)
+                for state in every
                 if all(check(self.plan, part, slot.onset, state) for slot in shared for check in checks)
+                and not any(state.top in ringing.get(slot.onset, ()) for slot in shared)
             )
+            if held and is_in_place(held, shared):
+                self._held.add((part.name, home))
+                self.excused |= refusing_state(self._rules, self.plan, part, [slot.onset for slot in shared], every)
+                states = states or every
             if not states:
                 raise NoState(f"{part.name}, {self.plan.place(slots[home].onset)}")
             literals = tuple(self.cp.new_bool_var("") for _ in states)
@@ -139,6 +157,12 @@ class PitchModel:
                     arcs.append(Arc(a, b, literal))
                     leaving[i].append(literal)
                     arriving[j].append(literal)
+        if not arcs and {(part.name, move.a), (part.name, move.b)} <= self._held:
+            self.excused |= refusing_move(self._rules, self.plan, part, move.times, states_a, states_b)
+            for (i, a), (j, b) in product(enumerate(states_a), enumerate(states_b)):
+                arcs.append(Arc(a, b, self.cp.new_bool_var("")))
+                leaving[i].append(arcs[-1].literal)
+                arriving[j].append(arcs[-1].literal)
         for literal, out in (*zip(literals_a, leaving, strict=True), *zip(literals_b, arriving, strict=True)):
             self.cp.add(cp_model.LinearExpr.sum(out) == literal)
         self._arcs[part.name, move.a, move.b] = tuple(arcs)

@@ -6,16 +6,25 @@ from collections.abc import Mapping
 
 from solver.arrangement import Arrangement, Note
 from solver.brief.plan import Plan
+from solver.rhythm.held_notes import wanted_strokes
 from solver.rhythm.skeleton import Skeleton
 from solver.search.state import State
 
 
 def arrangement_from(plan: Plan, skeleton: Skeleton, states: Mapping[str, tuple[State, ...]]) -> Arrangement:
-    """The arrangement of the chosen states; a broken chord's notes ring until their string is played again."""
+    """The arrangement of the chosen states; a broken chord's notes ring until their string is played again.
+
+    Held notes come out as they are.
+    """
     notes: list[Note] = []
     for part in plan.parts:
         slots = skeleton.slots[part.name]
+        held = wanted_strokes(plan, part, skeleton.onsets[part.name]) if plan.held else {}
         for slot, state in zip(slots, states[part.name], strict=True):
+            source, stroke = held.get(slot.index, (None, ()))
+            if source is not None and source.aspect == "notes":
+                notes.extend(stroke)
+                continue
             length = slot.length
             if part.rings:
                 again = (

@@ -18,14 +18,14 @@ from dataclasses import dataclass, field, replace
 
 from solver.arrangement import Arrangement, Ranked
 from solver.brief.plan import Plan
-from solver.check import breaches
+from solver.check import breaches, told_apart
 from solver.heard import Heard
 from solver.rhythm.skeleton import Skeleton
 from solver.rhythm.skeletons import NoRhythm, skeletons
 from solver.search.portrait import portraits
 from solver.search.scale import UNIT, scale_for
 from solver.search.solve import LIMIT, Solved, Watch, solve_skeleton
-from solver.search.variety import is_apart, post_apart
+from solver.search.variety import USUAL, Variety, is_apart, post_apart
 
 # Skeletons tried without success before the search gives up, and at most for each arrangement that is asked for.
 TRIED_IN_VAIN = 36
@@ -75,6 +75,8 @@ def arrange(
     seconds: float | None = None,
     cores: int | None = None,
     limit: float = LIMIT,
+    variety: Variety = USUAL,
+    rhythms: Iterable[Skeleton] | None = None,
     on_progress: Callable[[Progress], None] = lambda progress: None,
     on_arrangement: Callable[[Ranked], None] = lambda ranked: None,
     on_sketch: Callable[[int, Ranked], None] | None = None,
@@ -82,6 +84,7 @@ def arrange(
 ) -> Outcome:
     """``count`` arrangements, different enough to be worth hearing, or as many as exist.
 
+    ``variety`` says what else they have to differ from, ``rhythms`` which rhythms to try in place of all.
     ``limit`` is the deterministic time for one rhythm. ``seconds`` limits the wait and gives up sameness; ``stop`` is
     asked often and ends the search with what is done. ``on_sketch`` is told, from any thread, of valid arrangements
     before they are the best of their rhythm: the rhythm's number (from 0) and what it is so far, each time it has
@@ -90,9 +93,9 @@ def arrange(
     """
     deadline = None if seconds is None else time.monotonic() + seconds
     watch = Watch(lambda: stop() or (deadline is not None and time.monotonic() >= deadline))
-    search = _Search(plan, count or plan.count, limit, watch, on_progress, on_arrangement, on_sketch)
+    search = _Search(plan, count or plan.count, limit, variety, watch, on_progress, on_arrangement, on_sketch)
     try:
-        stream = skeletons(plan, plan.seed if seed is None else seed)
+        stream = rhythms or skeletons(plan, plan.seed if seed is None else seed)
         search.run(stream, cores or os.cpu_count() or 1)
     except NoRhythm as error:
         raise NoArrangement(str(error)) from None
@@ -106,6 +109,7 @@ class _Search:
     plan: Plan
     count: int
     limit: float
+    variety: Variety
     watch: Watch
     on_progress: Callable[[Progress], None]
     on_arrangement: Callable[[Ranked], None]
@@ -156,7 +160,7 @@ class _Search:
             self.watch,
             limit=self.limit,
             found=lambda total, notes: self._found(skeleton, number, total, notes),
-            extra=lambda model: post_apart(model, apart_from or []),
+            extra=lambda model: post_apart(model, apart_from or [], self.variety),
         )
 
     def _found(self, skeleton: Skeleton, number: int, total: int, notes: Callable[[], Arrangement]) -> None:
@@ -180,12 +184,13 @@ class _Search:
         self.tried += 1
         self.undecided += not solved.decided
         if solved.arrangement is not None and solved.scale is not None and len(self.kept) < self.count:
-            broken = breaches(self.plan, solved.arrangement)
+            broken, excused = told_apart(self.plan, breaches(self.plan, solved.arrangement), solved.excused)
             if broken:
                 raise BrokenRule(broken[0].line(self.plan))
-            if is_apart(self.plan, solved.arrangement, [ranked.arrangement for ranked in self.kept]):
+            if is_apart(self.plan, solved.arrangement, [ranked.arrangement for ranked in self.kept], self.variety):
                 marks = solved.scale.marks(Heard(self.plan, solved.arrangement))
-                ranked = Ranked(solved.arrangement, solved.total / UNIT, solved.bound / UNIT, solved.proved, marks)
+                totals = solved.total / UNIT, solved.bound / UNIT
+                ranked = Ranked(solved.arrangement, *totals, solved.proved, marks, excused=excused)
                 self.kept.append(ranked)
                 self.on_arrangement(ranked)
         self._tell()

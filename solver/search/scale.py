@@ -8,7 +8,7 @@ the model's objective and the printed total are the very same number.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 from statistics import median_low
 
@@ -96,6 +96,7 @@ def scale_for(plan: Plan, skeleton: Skeleton, weights: Mapping[str, int]) -> Sca
 def _random_pitches(plan: Plan, skeleton: Skeleton) -> list[Heard]:
     """Arrangements whose slots take any state of the range and scale, repeats repeating."""
     random = Random("chance")
+    plan = replace(plan, held=())  # chance is that of all notes, so that totals compare whatever is held
     choices = {part.name: _choices(plan, part, skeleton.slots[part.name]) for part in plan.parts}
     sample = []
     for _ in range(SAMPLES):

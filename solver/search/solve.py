@@ -12,6 +12,7 @@ from solver.arrangement import Arrangement
 from solver.brief.plan import Plan
 from solver.heard import Heard
 from solver.rhythm.skeleton import Skeleton
+from solver.search.excuses import broken_rhythms
 from solver.search.model import NoState, PitchModel
 from solver.search.notes import arrangement_from
 from solver.search.ornaments import ornamented
@@ -35,6 +36,7 @@ class Solved:
     bound: int
     proved: bool
     decided: bool  # whether it is known if there is any arrangement
+    excused: frozenset[str] = frozenset()  # names of the rules that held notes break
 
 
 def post_objective(model: PitchModel, scale: Scale) -> None:
@@ -168,5 +170,6 @@ def solve_skeleton(
         return replace(nothing, decided=status == cp_model.INFEASIBLE)
     arrangement = ornamented(plan, arrangement_from(plan, skeleton, model.read(solver.value)))
     total = scale.total(scale.counts(Heard(plan, arrangement)))
+    excused = frozenset(model.excused) | broken_rhythms(plan, skeleton)
     bound = max(round(solver.best_objective_bound) + worth, total)
-    return Solved(skeleton, scale, arrangement, total, bound, status == cp_model.OPTIMAL, True)
+    return Solved(skeleton, scale, arrangement, total, bound, status == cp_model.OPTIMAL, True, excused)

@@ -131,6 +131,7 @@ def ranked_data(ranked: Ranked) -> dict[str, Any]:
         "proof": ranked.proof,
         "summary": ranked.summary,
         "marks": [asdict(mark) for mark in ranked.marks],
+        **({"excused": [asdict(breach) for breach in ranked.excused]} if ranked.excused else {}),
         **({"nearest": [asdict(entry) for entry in ranked.nearest]} if ranked.nearest else {}),
         "notes": [_note_data(note) for note in ranked.arrangement.notes],
     }

@@ -17,6 +17,7 @@ from pydantic import (
 
 from solver.arrangement import Arrangement, Mark, Nearest, Note, Ranked
 from solver.avoided import Avoided, LoopLine, Move
+from solver.rules.rule import Breach
 from solver.takes.record import Option, Parent, TakeHeader
 
 Ornament = Literal["trill", "mordent", "run"]
@@ -114,6 +115,15 @@ class ReferenceRow(_Row):
         return Avoided(self.name, Fraction(self.bar), tuple(row.line() for row in self.parts))
 
 
+class BreachRow(_Row):
+    """A rule that held notes break; the slot counts from the loop's start."""
+
+    rule: str
+    part: str | None
+    slot: Annotated[int, Field(ge=0)]
+    why: str
+
+
 class RankedRow(_Row):
     """One arrangement with its judgement."""
 
@@ -122,6 +132,7 @@ class RankedRow(_Row):
     proved: bool
     summary: str
     marks: list[MarkRow]
+    excused: list[BreachRow] = []
     notes: list[NoteRow]
     nearest: list[NearestRow] = []
 
@@ -129,8 +140,9 @@ class RankedRow(_Row):
         """As the rest of the program has it."""
         notes = tuple(Note(n.part, n.onset, n.length, n.pitch, n.string, n.fret, n.ornament) for n in self.notes)
         marks = tuple(Mark(m.merit, m.points, m.weight, m.sentence) for m in self.marks)
+        excused = tuple(Breach(b.rule, b.part, b.slot, b.why) for b in self.excused)
         nearest = tuple(row.nearest() for row in self.nearest)
-        return Ranked(Arrangement(notes), self.total, self.bound, self.proved, marks, self.summary, nearest)
+        return Ranked(Arrangement(notes), self.total, self.bound, self.proved, marks, self.summary, nearest, excused)
 
 
 class FoundRow(_Row):

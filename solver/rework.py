@@ -1,0 +1,177 @@
+"""Reworking an arrangement: what is locked stays, the rest is solved anew, and the brief may change.
+
+    origin = from_take(read_take(Path("out/ferry-lights/take-001")), 3)
+    job = prepare(origin, Wish(locks=("lead", "low:1-4"), changes=('tempo = 120',)))
+    done = rework(job, folder=Path("out/ferry-lights"))
+
+``prepare`` says what to search; whoever searches otherwise than ``rework`` takes plan, header, variety and rhythms from
+what it returns.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from solver.arrangement import Arrangement, Ranked
+from solver.avoided import Avoided
+from solver.brief.plan import Plan
+from solver.locks import held_notes, parse_lock
+from solver.music.faults import Fault
+from solver.takes.record import Parent, Take, TakeError, TakeHeader
+
+if TYPE_CHECKING:
+    from solver.rhythm.skeleton import Skeleton
+    from solver.search.pool import Outcome, Progress
+    from solver.search.variety import Variety
+
+
+@dataclass(frozen=True)
+class Origin:
+    """The arrangement that a rework begins with, and its brief. ``parent`` is None where it came from a MIDI file."""
+
+    brief_name: str
+    brief_text: str
+    seed: int | None  # the seed that led to it; None: the brief's
+    arrangement: Arrangement
+    parent: Parent | None = None
+    midi: str | None = None  # the MIDI file's name
+    references: tuple[Avoided, ...] = ()  # what its brief keeps clear of
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What is to stay (locks in words), what is to change in the brief (``key = value``), and how near it is to stay.
+
+    ``like``: a fifth to a third of the notes differ from the origin. ``unlike``: far from every arrangement in
+    ``seen`` as well as from the origin.
+    """
+
+    locks: tuple[str, ...] = ()
+    changes: tuple[str, ...] = ()
+    like: bool = False
+    unlike: bool = False
+    seen: tuple[Arrangement, ...] = ()
+    count: int | None = None  # None: the brief's
+    seed: int | None = None  # None: the origin's
+    seconds: float | None = None
+
+
+@dataclass(frozen=True)
+class Job:
+    """All that a search needs. ``rhythms`` are the ones to try; None: all."""
+
+    plan: Plan
+    header: TakeHeader
+    origin: Arrangement
+    variety: Variety
+    rhythms: Iterable[Skeleton] | None
+    count: int
+    seed: int
+    seconds: float | None
+
+    def distance(self, arrangement: Arrangement) -> float:
+        """How far it is from the origin, or from the nearest that it is to be unlike: 0 to 1 of the free notes."""
+        from solver.search.variety import distance
+
+        return min(distance(self.plan, arrangement, old) for old in self.variety.seen)
+
+
+@dataclass(frozen=True)
+class Reworked:
+    """The take's folder (None where nothing was found before the search was stopped) and what the search found."""
+
+    folder: Path | None
+    outcome: Outcome
+
+
+class NothingLeft(Fault):
+    """Everything is locked."""
+
+
+def from_take(take: Take, number: int) -> Origin:
+    """Arrangement ``number`` (from 1) of a take. Raises TakeError where there is none."""
+    count = len(take.arrangements)
+    if not 1 <= number <= count:
+        right = "write 1" if count == 1 else f"write a number from 1 to {count}"
+        raise TakeError(take.folder, f"there is no arrangement {number}; {right}")
+    header = take.header
+    arrangement = take.arrangements[number - 1].arrangement
+    parent = Parent(take.name, number)
+    return Origin(header.brief_name, header.brief_text, header.seed, arrangement, parent, references=header.references)
+
+
+def prepare(origin: Origin, wish: Wish) -> Job:
+    """The search that a wish leads to. Raises BriefErrors for a change that cannot be, Fault for a lock that cannot be,
+    NothingLeft where all is locked."""
+    from solver.brief.changes import changed
+    from solver.brief.planning import plan_from_text
+    from solver.search.variety import FAR, LEAST, NEAR, Variety, is_free
+
+    before = plan_from_text(origin.brief_text, origin.brief_name, origin.references)
+    text = changed(origin.brief_text, wish.changes, origin.brief_name, origin.references)
+    plan = plan_from_text(text, origin.brief_name, origin.references)
+    held = held_notes([parse_lock(lock) for lock in wish.locks], before, origin.arrangement, plan)
+    plan = replace(plan, held=(*plan.held, *held))
+    if not any(is_free(plan, part, slot) for part in plan.parts for slot in range(plan.slots)):
+        raise NothingLeft("everything is locked, so nothing is left to solve", "unlock a part or some bars")
+    seen = (origin.arrangement,) if before.metre == plan.metre else ()
+    if wish.like:
+        variety = Variety(seen, NEAR[0], origin.arrangement, NEAR[1])
+    elif wish.unlike:
+        variety = Variety((*seen, *(old for old in wish.seen if old != origin.arrangement)), FAR)
+    else:
+        variety = Variety(seen, LEAST)
+    seed = next(seed for seed in (wish.seed, origin.seed, plan.seed) if seed is not None)
+    options: dict[str, Any] = {"count": wish.count, "time": wish.seconds}
+    options |= {"like": True} if wish.like else {"unlike": True} if wish.unlike else {}
+    options |= {"from": origin.midi} if origin.midi else {}
+    header = TakeHeader(
+        origin.brief_name,
+        text,
+        seed,
+        options,
+        origin.parent,
+        wish.locks,
+        wish.changes,
+        references=origin.references,
+    )
+    rhythms = None
+    return Job(plan, header, origin.arrangement, variety, rhythms, wish.count or plan.count, seed, wish.seconds)
+
+
+def rework(
+    job: Job,
+    folder: Path,
+    *,
+    on_progress: Callable[[Progress], None] = lambda progress: None,
+    on_arrangement: Callable[[Ranked], None] = lambda ranked: None,
+    stop: Callable[[], bool] = lambda: False,
+) -> Reworked:
+    """Search, and write the next take into the folder of the brief's takes.
+
+    Raises NoArrangement where there is none, TakeError where the take cannot be written.
+    """
+    from solver.search.pool import arrange
+    from solver.take import open_take
+
+    with open_take(folder, job.header, job.plan) as take:
+
+        def keep(ranked: Ranked) -> None:
+            take.add(ranked)
+            on_arrangement(ranked)
+
+        outcome = arrange(
+            job.plan,
+            count=job.count,
+            seed=job.seed,
+            seconds=job.seconds,
+            variety=job.variety,
+            rhythms=job.rhythms,
+            on_progress=on_progress,
+            on_arrangement=keep,
+            stop=stop,
+        )
+        return Reworked(take.finish(list(outcome.arrangements)) if outcome.arrangements else None, outcome)

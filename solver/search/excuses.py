@@ -1,0 +1,55 @@
+"""Which rules held notes break by themselves: those rules are excused for them, with notice, and no others."""
+
+from __future__ import annotations
+
+import itertools
+
+from solver.brief.plan import PartPlan, Plan
+from solver.rhythm.held_notes import held_of, strokes
+from solver.rhythm.lines import refused
+from solver.rhythm.skeleton import Skeleton
+from solver.rules import every_rule, one_at_a_time, repeats
+
+
+def broken_rhythms(plan: Plan, skeleton: Skeleton) -> frozenset[str]:
+    """The names of the rules that a skeleton breaks because of the rhythm, or the repeat, of held notes."""
+    if not plan.held:
+        return frozenset()
+    names: set[str] = set()
+    for part in plan.parts:
+        if held_of(plan, part):
+            names |= set(refused(plan, part, skeleton.onsets[part.name]))
+            if _overlaps(plan, part):
+                names.add(one_at_a_time.NAME)
+            if _parts_ways(plan, part, skeleton):
+                names.add(repeats.NAME)
+    together = (rule for rule in every_rule() if rule.admits_together is not None)
+    names |= {
+        rule.name for rule in together if rule.admits_together and not rule.admits_together(plan, skeleton.onsets)
+    }
+    return frozenset(names)
+
+
+def _overlaps(plan: Plan, part: PartPlan) -> bool:
+    """Whether held notes of a line start together or sound over each other."""
+    if not part.is_line:
+        return False
+    held = sorted(stroke for source in held_of(plan, part) for stroke in strokes(source) if source.aspect != "pitch")
+    if any(len(stroke) > 1 for stroke in held):
+        return True
+    return not part.rings and any(a[0].end > b[0].onset for a, b in itertools.pairwise(held))
+
+
+def _parts_ways(plan: Plan, part: PartPlan, skeleton: Skeleton) -> bool:
+    """Whether held notes of a repeat differ from those of the first statement, outside the varied bar."""
+    if part.repeat_every is None:
+        return False
+    tail = plan.tail_start(part) if part.vary_notes[1] > 0 else plan.slots
+    at = {slot.onset: slot.index for slot in skeleton.slots[part.name]}
+    return any(
+        slot.home == slot.index
+        and plan.home_slot(part, slot.onset) != slot.onset
+        and plan.home_slot(part, slot.onset) in at
+        for slot in skeleton.slots[part.name]
+        if slot.onset < tail
+    )
