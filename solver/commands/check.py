@@ -11,6 +11,7 @@ from solver.commands.ending import DONE, REFUSED, Ending, input_errors
 from solver.commands.printing import Column, print_json, print_line, print_table
 
 if TYPE_CHECKING:
+    from solver.arrangement import Note
     from solver.brief.plan import Plan
     from solver.rules.rule import Breach
 
@@ -73,10 +74,15 @@ def _check_file(brief: Path, plan: Plan, midi: Path, as_json: bool) -> int:
     found = breaches(plan, reading.arrangement)
     if as_json:
         rows = [_data(plan, breach) for breach in found]
-        print_json({"brief": str(brief), "file": str(midi), "remarks": reading.remarks, "breaches": rows})
+        facts = {"brief": str(brief), "file": str(midi), "remarks": reading.remarks, "breaches": rows}
+        ornaments = [_ornament(plan, note) for note in reading.arrangement.notes if note.ornament]
+        print_json(facts | {"ornaments": ornaments} if ornaments else facts)
         return REFUSED if found else DONE
     for remark in reading.remarks:
         print_line(f"{midi}: {remark}")
+    for note in reading.arrangement.notes:
+        if note.ornament:
+            print_line(f"{midi}: {note.part}, {plan.place(note.onset)}: a {note.ornament}")
     if found:
         print_table(COLUMNS, [_row(plan, breach) for breach in found])
         print_line()
@@ -90,6 +96,11 @@ def _check_file(brief: Path, plan: Plan, midi: Path, as_json: bool) -> int:
 def _data(plan: Plan, breach: Breach) -> dict[str, Any]:
     bar, beat = plan.metre.bar_and_beat(breach.slot)
     return {"rule": breach.rule, "part": breach.part, "bar": bar, "beat": beat, "why": breach.why}
+
+
+def _ornament(plan: Plan, note: Note) -> dict[str, Any]:
+    bar, beat = plan.metre.bar_and_beat(note.onset)
+    return {"ornament": note.ornament, "part": note.part, "bar": bar, "beat": beat}
 
 
 def _row(plan: Plan, breach: Breach) -> tuple[str, ...]:

@@ -67,9 +67,10 @@ def _part(plan: Plan, part: PartPlan, ranked: Ranked) -> list[str]:
         else "silent"
     )
     repeats = f", repeats every {_bars(part.repeat_every)}" if part.repeat_every else ""
-    return _wrapped(
-        f"{part.name}: {part.role}, {playing_words(part)}; {len(notes)} notes, {played} as they sound{repeats}"
-    )
+    ornaments = [f"{note.ornament} ({plan.place(note.onset)})" for note in notes if note.ornament]
+    decorated = f"; ornaments: {', '.join(ornaments)}" if ornaments else ""
+    notes_played = f"{len(notes)} notes, {played} as they sound"
+    return _wrapped(f"{part.name}: {part.role}, {playing_words(part)}; {notes_played}{repeats}{decorated}")
 
 
 def _bars(count: int) -> str:

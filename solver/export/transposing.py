@@ -10,6 +10,7 @@ from solver.export.fingering import fingering
 from solver.music.chords import Chord, parse_chord
 from solver.music.pitch import FLAT_NAMES, LETTERS, SHARP_NAMES, Spelled, note_name, parse_spelled
 from solver.music.scales import Key, scale_under_chord
+from solver.ornaments import added_pitches, decorated
 
 OCTAVE = 12
 
@@ -39,10 +40,20 @@ def _fault(plan: Plan, arrangement: Arrangement, shift: int) -> str:
     for part in plan.parts:
         before, after = (fingering(plan, part, each.part(part.name)).unplayable for each in (arrangement, moved))
         known = {(note.onset, note.pitch + shift) for note in before}
-        for note in after:
+        for note in (*after, *_added_off_the_neck(plan, part, arrangement, shift)):
             if (note.onset, note.pitch) not in known:
                 return _reason(plan, part, note, shift)
     return ""
+
+
+def _added_off_the_neck(plan: Plan, part: PartPlan, arrangement: Arrangement, shift: int) -> list[Note]:
+    """What ornaments add, moved, where the instrument has no such note."""
+    return [
+        replace(note, pitch=pitch + shift)
+        for note, pieces in decorated(plan, part, arrangement.part(part.name))
+        for pitch in added_pitches(pieces)
+        if not part.instrument.low <= pitch + shift <= part.instrument.high
+    ]
 
 
 def _reason(plan: Plan, part: PartPlan, note: Note, shift: int) -> str:

@@ -16,6 +16,7 @@ from solver.export.picture.ropes import (
     Thread,
     draw_binding,
     draw_knot,
+    draw_ornament,
     draw_rope,
     draw_thread,
     stretches_of,
@@ -23,6 +24,7 @@ from solver.export.picture.ropes import (
 )
 from solver.export.picture.strands import strands_of, thickness
 from solver.export.picture.style import add_pattern, style_sheet
+from solver.ornaments import decorated
 
 MOST_TITLE = 64  # letters that fit
 BLEED = 9.0  # how far strands reach beyond a row's ends, so that they seem to go on
@@ -76,6 +78,10 @@ def picture_svg(plan: Plan, arrangement: Arrangement, *, styled: bool = True) ->
             for item in stretches[part.name]:
                 if row.start <= item.onset < row.end:
                     draw_knot(knots, layout, row, item, strands[part.name], thick[part.name])
+        for part in reversed(plan.by_rank):
+            for note, pieces in decorated(plan, part, arrangement.part(part.name)):
+                if row.start <= note.onset < row.end:
+                    draw_ornament(group, layout, row, note, pieces, strands[part.name])
         draw_names(svg, plan, arrangement, layout, row, strands)
     draw_legend(svg, plan, layout, strands, thick)
     indent(svg, "")

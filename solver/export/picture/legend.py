@@ -11,6 +11,7 @@ from solver.export.picture.legend_text import (
     COLUMNS,
     FLAG,
     OPEN,
+    ORNAMENT,
     RING,
     ROOT,
     SIGN_WORDS,
@@ -99,6 +100,9 @@ def _draw_sign(svg: Element, sign: str, x: float, y: float, strand: Strand) -> N
         SubElement(svg, "path", {"class": f"thread s{strand.index}", "d": path})
     elif sign == RING:
         SubElement(svg, "path", {"class": f"ring s{strand.index}", "d": f"M{x:.1f},{y:.1f} H{end:.1f}"})
+    elif sign == ORNAMENT:
+        steps = " ".join(f"L{x + 8 * index:.1f},{y - 8 * (index % 2):.1f}" for index in range(1, 5))
+        SubElement(svg, "path", {"class": f"ornament s{strand.index}", "d": f"M{x:.1f},{y:.1f} {steps} H{end:.1f}"})
 
 
 def describe(plan: Plan, arrangement: Arrangement) -> str:
@@ -113,7 +117,10 @@ def describe(plan: Plan, arrangement: Arrangement) -> str:
             parts.append(f"{part.name} ({part.instrument.name}), {len(notes)} notes from {span}")
     outside = len(outside_notes(plan, arrangement))
     varied = len(varied_notes(plan, arrangement))
+    decorated = [note for note in arrangement.notes if note.ornament]
+    listed = "; ".join(f"{note.part}, {note.ornament} at {plan.place(note.onset)}" for note in decorated)
     return (
         f"Pitch over time. Chords: {chords}. Parts: {'; '.join(parts)}. "
         f"Notes outside their chord: {outside}. Notes varied in the last statement: {varied}."
+        f"{f' Ornaments: {listed}.' if listed else ''}"
     )

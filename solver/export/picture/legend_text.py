@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from solver.brief.plan import PartPlan, Plan
+from solver.music.ornaments import NONE
 
 COLUMNS = 3
 FEWER_COLUMNS = 2
 MOST_LETTERS = 42  # that fit beside a rope in a third of the width
 LONGEST_NAME = 28
 
-OPEN, FLAG, ROOT, SLACK, RING = "open", "flag", "root", "slack", "ring"
+OPEN, FLAG, ROOT, SLACK, RING, ORNAMENT = "open", "flag", "root", "slack", "ring", "ornament"
 SIGN_WORDS = {
     OPEN: "open knot: a note outside the chord",
     FLAG: "flag: varied in the last statement",
     ROOT: "dashes: the root of the chord",
     SLACK: "slack thread: the part rests",
     RING: "dots: the string rings on",
+    ORNAMENT: "zigzag or steps: an ornament",
 }
 
 
@@ -23,7 +25,9 @@ def signs_of(plan: Plan) -> list[str]:
     """The signs that a plan's picture may hold."""
     repeats = any(part.repeat_every for part in plan.parts)
     rings = any(part.rings for part in plan.parts)
-    return [OPEN, *([FLAG] if repeats else []), ROOT, SLACK, *([RING] if rings else [])]
+    decorated = any(part.ornaments != NONE for part in plan.parts)
+    asked = ((FLAG, repeats), (ROOT, True), (SLACK, True), (RING, rings), (ORNAMENT, decorated))
+    return [OPEN, *(sign for sign, wanted in asked if wanted)]
 
 
 def part_words(part: PartPlan) -> tuple[str, str]:

@@ -6,6 +6,7 @@ note: the part stays one strand from the loop's start to its end, and hangs slac
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element, SubElement
 
@@ -13,6 +14,8 @@ from solver.arrangement import Arrangement, Note
 from solver.brief.plan import PartPlan, Plan
 from solver.export.picture.layout import Layout, Row
 from solver.export.picture.strands import KNOTS, Strand
+from solver.music.ornaments import RUN
+from solver.ornaments import Piece
 
 GAP = 0.42  # slots between a rope's end and the next knot, where the thread bends
 MOST_SAG = 16.0
@@ -168,3 +171,17 @@ def draw_binding(parent: Element, layout: Layout, row: Row, stroke: tuple[Note, 
             "y2": f"{high:.1f}",
         },
     )
+
+
+def draw_ornament(
+    parent: Element, layout: Layout, row: Row, note: Note, pieces: Sequence[Piece], strand: Strand
+) -> None:
+    """The way that an ornament takes, each of its notes at its time and pitch, from where it leaves its note."""
+    first = next((index for index, piece in enumerate(pieces) if piece.added), None)
+    if first is None:
+        return
+    begins = first - 1 if note.ornament != RUN else first
+    ways = [(layout.x(row, note.onset + piece.after), layout.y(row, piece.pitch)) for piece in pieces[begins:]]
+    path = "M" + " L".join(f"{x:.1f},{y:.1f}" for x, y in ways)
+    SubElement(parent, "path", {"class": "casing", "d": path})
+    SubElement(parent, "path", {"class": f"ornament s{strand.index}", "d": path})

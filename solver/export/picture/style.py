@@ -30,6 +30,7 @@ def style_sheet(strands: list[Strand]) -> str:
         ".thread{stroke-width:1.8}",
         ".casing{stroke-width:6}",
         ".ring{stroke-width:2.6;stroke-dasharray:1 4.2}",
+        ".ornament{fill:none;stroke-width:2.4;stroke-linejoin:round;stroke-linecap:round}",
         ".bind{stroke-width:2.6;stroke-linecap:round}",
         ".bar{stroke-width:1.2}",
         ".beat{stroke-width:1}",

@@ -11,6 +11,7 @@ from solver.export.fingering import fingering
 from solver.export.score.bars import Written, written_bars
 from solver.export.score.beams import beams
 from solver.export.score.chord_symbols import add_chord_symbol
+from solver.export.score.ornaments import Run, Shapes, add_grace_notes, add_sign, runs_before, shapes_of
 from solver.export.score.spelling import Accidentals, written_pitch
 from solver.export.score.staves import add_attributes, add_tempo, add_words, playing_words
 from solver.export.score.xml import add
@@ -29,6 +30,8 @@ class _Staff:
     ids: str
     accidentals: Accidentals
     places: dict[Note, Place] | None
+    part: PartPlan
+    shapes: Shapes
 
     @property
     def is_tablature(self) -> bool:
@@ -41,8 +44,9 @@ def add_measures(parent: Element, plan: Plan, part: PartPlan, arrangement: Arran
     bars = written_bars(plan, part, arrangement)
     places = fingering(plan, part, arrangement.part(part.name)).places
     ids = parent.get("id", "")
-    notation = _Staff(plan, NOTATION, f"{ids}-n", Accidentals(plan.key.signature), None)
-    tablature = _Staff(plan, TABLATURE, f"{ids}-t", Accidentals(plan.key.signature), places)
+    shapes = shapes_of(plan, part, arrangement.part(part.name))
+    notation = _Staff(plan, NOTATION, f"{ids}-n", Accidentals(plan.key.signature), None, part, shapes)
+    tablature = _Staff(plan, TABLATURE, f"{ids}-t", Accidentals(plan.key.signature), places, part, shapes)
     for number, bar in enumerate(bars):
         measure = add(parent, "measure", number=number + 1)
         if number and number % BARS_IN_A_LINE == 0:
@@ -75,7 +79,9 @@ def _add_voice(measure: Element, staff: _Staff, bar: int, written: tuple[Written
     flags = beams(staff.plan.metre, written)
     first = bar * staff.plan.metre.grid
     count = 0
+    runs = runs_before(staff.plan, staff.shapes, bar)
     for value, levels in zip(written, flags, strict=True):
+        _add_run(measure, staff, runs.pop(first + value.value.start, None))
         shown = [note for note in value.notes if staff.places is None or note in staff.places]
         if not shown:
             _add_rest(measure, staff, value)
@@ -83,6 +89,15 @@ def _add_voice(measure: Element, staff: _Staff, bar: int, written: tuple[Written
             count += 1
             name = f"{staff.ids}{bar + 1}-{count}"
             _add_note(measure, staff, value, note, name, first, levels if index == 0 else (), chord=index > 0)
+    _add_run(measure, staff, runs.pop(staff.plan.slots, None))
+
+
+def _add_run(measure: Element, staff: _Staff, run: Run | None) -> None:
+    """A run's grace notes; none on a tablature that has no place for the note they come from."""
+    if run is None or (staff.places is not None and run.note not in staff.places):
+        return
+    place = staff.places[run.note] if staff.places is not None else None
+    add_grace_notes(measure, staff.plan, staff.part, run, staff.number, staff.accidentals, place)
 
 
 def _add_rest(measure: Element, staff: _Staff, written: Written) -> None:
@@ -97,7 +112,7 @@ def _add_rest(measure: Element, staff: _Staff, written: Written) -> None:
     if not written.whole_bar:
         _add_value(element, written)
     add(element, "staff", staff.number)
-    _add_notations(element, written, None, chord=False, is_tablature=staff.is_tablature)
+    _add_notations(element, written, None, None, staff, chord=False)
 
 
 def _add_note(
@@ -139,7 +154,7 @@ def _add_note(
         for level, beam in enumerate(levels, start=1):
             add(element, "beam", beam, number=level)
     place = staff.places[note] if staff.places is not None else None
-    _add_notations(element, written, place, chord=chord, is_tablature=staff.is_tablature)
+    _add_notations(element, written, note, place, staff, chord=chord)
 
 
 def _ties(written: Written) -> list[str]:
@@ -161,9 +176,12 @@ def _add_value(element: Element, written: Written, accidental: str | None = None
         add(ratio, "normal-type", value.tuplet.unit)
 
 
-def _add_notations(element: Element, written: Written, place: Place | None, *, chord: bool, is_tablature: bool) -> None:
-    """Ties, the tuplet's bracket, string and fret."""
+def _add_notations(
+    element: Element, written: Written, note: Note | None, place: Place | None, staff: _Staff, *, chord: bool
+) -> None:
+    """Ties, the tuplet's bracket, an ornament's sign, string and fret."""
     notations = Element("notations")
+    is_tablature = staff.is_tablature
     for kind in _ties(written) if written.notes else []:
         add(notations, "tied", type=kind)
     tuplet = written.value.tuplet
@@ -174,6 +192,8 @@ def _add_notations(element: Element, written: Written, place: Place | None, *, c
             add(notations, "tuplet", type="start", number=1, bracket="yes")
         if written.value.end == tuplet.end:
             add(notations, "tuplet", type="stop", number=1)
+    if note in staff.shapes and not written.tied_from:
+        add_sign(notations, staff.plan, note, staff.shapes[note], staff.accidentals)
     if place is not None:
         technical = add(notations, "technical")
         add(technical, "string", place[0])

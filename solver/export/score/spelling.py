@@ -53,6 +53,10 @@ class Accidentals:
         """Forget what the last bar altered."""
         self._bar = {}
 
+    def in_signature(self, letter: str) -> int:
+        """How the key signature alters a letter."""
+        return self._key[letter]
+
     def needed(self, pitch: WrittenPitch, *, tied: bool) -> str | None:
         """The accidental to print, in MusicXML's words, or None. A note tied from before needs none."""
         line = (pitch.letter, pitch.octave)
