@@ -1,4 +1,5 @@
-"""The low part walks and moves on. Unit: its moves by scale step, and bars whose first low note is not the last bar's.
+"""The low part walks and moves on. Unit: its moves by scale step, and bars whose first low note is not the last bar's;
+less the notes that only go back to where the line was two notes before.
 
 Common practice, no source; it is what makes a low part of a guitar piece a line and not a row of roots.
 """
@@ -11,7 +12,6 @@ from solver.brief.plan import Plan
 from solver.heard import Heard
 from solver.merits.merit import Merit, Onsets, Reward
 from solver.rules.passing_notes import moves_by_step
-from solver.rules.rule import literal_sum
 
 if TYPE_CHECKING:
     from solver.search.model import PitchModel
@@ -28,30 +28,37 @@ def bar_starts(plan: Plan, onsets: Onsets) -> list[tuple[int, int]]:
     return list(zip(indices, [*indices[1:], indices[0]], strict=True)) if len(indices) > 1 else []
 
 
-def _counts(heard: Heard) -> tuple[int, int, int, int]:
+def going_back(notes: int) -> list[tuple[int, int]]:
+    """Index pairs of a line's notes two apart, around the loop."""
+    return [(index, (index + 2) % notes) for index in range(notes)] if notes > 2 else []
+
+
+def _counts(heard: Heard) -> tuple[int, int, int, int, int]:
     part = heard.plan.bass
     if part is None:
-        return 0, 0, 0, 0
+        return 0, 0, 0, 0, 0
     strokes, moves = heard.of(part), list(heard.moves(part))
     steps = sum(moves_by_step(heard.plan, part, a.onset, a.top, b.onset, b.top) for a, b in moves)
     bars = bar_starts(heard.plan, heard.onsets[part.name])
-    return steps, len(moves), sum(strokes[i].top != strokes[j].top for i, j in bars), len(bars)
+    moved = sum(strokes[i].top != strokes[j].top for i, j in bars)
+    back = sum(strokes[i].top == strokes[j].top for i, j in going_back(len(strokes)))
+    return steps, len(moves), moved, len(bars), back
 
 
 def measure(heard: Heard) -> int:
-    """Steps, and bars that move on."""
-    steps, _, moved, _ = _counts(heard)
-    return steps + moved
+    """Steps, and bars that move on, less the notes that go back."""
+    steps, _, moved, _, back = _counts(heard)
+    return steps + moved - back
 
 
 def best(heard: Heard) -> int:
-    """All of both."""
-    _, moves, _, bars = _counts(heard)
+    """All of both, and no note that goes back."""
+    _, moves, _, bars, _ = _counts(heard)
     return max(1, moves + bars)
 
 
 def reward(model: PitchModel) -> Reward:
-    """Step arcs, and a literal per pair of bars that is true where both start on the same pitch."""
+    """Step arcs, and a literal per pair of notes that is true where both have the same pitch."""
     total = Reward()
     part = model.plan.bass
     if part is None:
@@ -61,25 +68,22 @@ def reward(model: PitchModel) -> Reward:
             total.add(
                 sum(moves_by_step(model.plan, part, a, arc.a.top, b, arc.b.top) for a, b in move.times), arc.literal
             )
-    slots = model.skeleton.slots[part.name]
-    for i, j in bar_starts(model.plan, model.skeleton.onsets[part.name]):
-        if slots[i].home == slots[j].home:
-            continue
-        same = model.cp.new_bool_var("")
-        for pitch in sorted({state.top for state in model.states(part, slots[i].home)}):
-            both = [x for n in (i, j) for x in model.literals(part, n, lambda s, p=pitch: s.top == p)]
-            model.cp.add(literal_sum(both) <= 1 + same)
-        total.add(-1, same)
-        total.constant += 1
+    slots, onsets = model.skeleton.slots[part.name], model.skeleton.onsets[part.name]
+    for i, j in bar_starts(model.plan, onsets):
+        if slots[i].home != slots[j].home:
+            total.add(-1, model.same_top(part, i, j))
+            total.constant += 1
+    for i, j in going_back(len(onsets)):
+        total.add(-1, model.same_top(part, i, j))
     return total
 
 
 def sentence(heard: Heard) -> str:
     """Steps and bars."""
-    steps, moves, moved, bars = _counts(heard)
+    steps, moves, moved, bars, back = _counts(heard)
     return (
         f"{steps} of {moves} moves of the low part are steps, "
-        f"{moved} of {bars} bars start on another note than the bar before"
+        f"{moved} of {bars} bars start on another note than the bar before, {back} notes only go back"
     )
 
 

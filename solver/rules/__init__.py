@@ -37,6 +37,7 @@ from solver.rules import (
     steps_figure,
     strong_beats,
     trill,
+    to_and_fro,
     voicings,
 )
 from solver.rules.rule import Rule
@@ -60,6 +61,7 @@ def every_rule() -> tuple[Rule, ...]:
         repeats,
         lead_pitches,
         lead_life,
+        to_and_fro,
         low_root,
         low_walk,
         chord_approach,

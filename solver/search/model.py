@@ -63,6 +63,7 @@ class PitchModel:
         self._arcs: dict[tuple[str, int, int], tuple[Arc, ...]] = {}
         self._own: dict[tuple[str, int, int], Literal] = {}
         self._used: dict[tuple[str, frozenset[int]], dict[int, Literal]] = {}
+        self._same: dict[tuple[str, int, int], Literal] = {}
         self._pairs: dict[tuple[str, int, str, int], tuple[tuple[State, State, Literal], ...]] = {}
         self._rules = every_rule()
         self._held: set[tuple[str, int]] = set()
@@ -254,6 +255,22 @@ class PitchModel:
             self.cp.add(total <= any_of)
         self.cp.add(any_of <= sum(sums))
         return any_of
+
+    def same_top(self, part: PartPlan, one: int, other: int) -> Literal:
+        """A literal that is true where two slots of a part, given by index, have the same top pitch; it may be true
+        elsewhere."""
+        slots = self.skeleton.slots[part.name]
+        first, second = sorted((slots[one].home, slots[other].home))
+        if first == second:
+            return self.cp.new_constant(1)
+        key = (part.name, first, second)
+        if key not in self._same:
+            same = self._same[key] = self.cp.new_bool_var("")
+            for pitch in sorted({state.top for state in self.states(part, first)}):
+                tops = [self.literals(part, home, lambda s, p=pitch: s.top == p) for home in (first, second)]
+                if all(tops):
+                    self.cp.add(cp_model.LinearExpr.sum([x for literals in tops for x in literals]) <= 1 + same)
+        return self._same[key]
 
     def pair(self, upper: PartPlan, high: int, lower: PartPlan, low: int) -> Iterable[tuple[State, State, Literal]]:
         """Product literals of two slots' states that sound together, with their marginals: costs on pairs are exact.

@@ -93,7 +93,7 @@ def test_both_halves_agree() -> None:
     judged = {True: 0, False: 0}
 
     @given(st.integers(0, 2**31 - 1))
-    @settings(max_examples=12, deadline=None, derandomize=True)
+    @settings(max_examples=24, deadline=None, derandomize=True)
     def agree(seed: int) -> None:
         random = Random(seed)
         case = random_case(random)
