@@ -36,8 +36,8 @@ from solver.rules import (
     run,
     steps_figure,
     strong_beats,
-    trill,
     to_and_fro,
+    trill,
     voicings,
 )
 from solver.rules.rule import Rule
