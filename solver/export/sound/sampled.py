@@ -4,6 +4,9 @@ The font is the file that SENNIT_SOUNDFONT names, else the first one in the usua
 SENNIT_SOUNDFONT keeps to the string model. FluidSynth's own reverb and chorus stay off: placement and room are those
 of every other sound here. FluidSynth starts notes in steps of 64 samples (1.5 ms at 44.1 kHz), so times are rounded
 to them. It also keeps traces of what it played before: each part gets a synthesizer of its own.
+
+Fonts are not in tune, single samples up to some 15 cents off. So each key of a program is played once and measured
+(``tuning``), and every synthesizer is given a table that puts it right.
 """
 
 from __future__ import annotations
@@ -12,6 +15,7 @@ import contextlib
 import ctypes
 import io
 import os
+import threading
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +24,7 @@ from numpy.typing import NDArray
 
 from solver.export.sound.events import Event
 from solver.export.sound.playing import add_round
+from solver.export.sound.tuning import MUTED, SUSTAINED, cents_off, needed
 
 Samples = NDArray[np.float32]
 
@@ -36,6 +41,12 @@ GAIN = 0.7
 TAIL = 3.0  # seconds after the last note ends in which its sample fades
 CHANNEL, FONT, BANK = 0, 1, 0  # FluidSynth counts the fonts it has loaded from 1
 STEP = 64  # samples
+KEYS = 128
+MEASURED = range(23, 97)  # every note of any instrument here
+VELOCITY = 90  # at which it is measured; how hard a key is struck hardly changes its pitch
+MUTED_GUITAR = 28  # General MIDI Level 1
+WHOLE_CENTS = 0.5  # FluidSynth drops what is less than a cent
+TABLE = 1  # number of the tuning in the synthesizer
 
 
 def find_font() -> Path | None:
@@ -76,6 +87,8 @@ class SampledPlayer:
         self.rate = rate
         self.engine = f"sampled sound ({font.resolve().name})"
         self._library, self._path = library, str(font)
+        self._tables: dict[int, tuple[float, ...]] = {}
+        self._measuring = threading.Lock()
         self._keeper = self._synthesizer()  # as long as it lives, the font's samples stay loaded for the others
         self._write = library.cfunc(
             "fluid_synth_write_float",
@@ -116,6 +129,7 @@ class SampledPlayer:
         synth = self._synthesizer()
         try:
             synth.program_select(CHANNEL, FONT, BANK, program)
+            self._tune(synth, program)
             for at, on, pitch, velocity in sorted(changes):
                 self._fill(synth, sides, now, at)
                 now = at
@@ -127,6 +141,34 @@ class SampledPlayer:
         finally:
             synth.delete()
         return sides.mean(axis=0, dtype=np.float32)
+
+    def _tune(self, synth: Any, program: int) -> None:
+        """Give a synthesizer the table in which every key of the program is in tune."""
+        with self._measuring:
+            if program not in self._tables:
+                self._tables[program] = self._measured(program)
+        table = (ctypes.c_double * KEYS)(*self._tables[program])
+        self._library.fluid_synth_activate_key_tuning(synth.synth, BANK, TABLE, b"sennit", table, 0)
+        self._library.fluid_synth_activate_tuning(synth.synth, CHANNEL, BANK, TABLE, 1)
+
+    def _measured(self, program: int) -> tuple[float, ...]:
+        """For each key the cents at which the font has to be asked for it; always measured in the same order."""
+        times = MUTED if program == MUTED_GUITAR else SUSTAINED
+        table = [100.0 * key for key in range(KEYS)]
+        length = needed(self.rate)
+        synth = self._synthesizer()
+        try:
+            synth.program_select(CHANNEL, FONT, BANK, program)
+            for key in MEASURED:
+                sides = np.zeros((2, length + STEP), dtype=np.float32)
+                synth.noteon(CHANNEL, key, VELOCITY)
+                self._fill(synth, sides, 0, length)
+                synth.all_sounds_off(CHANNEL)
+                self._fill(synth, sides, length, length + STEP)
+                table[key] += WHOLE_CENTS - cents_off(sides[:, :length].mean(axis=0), key, self.rate, times)
+        finally:
+            synth.delete()
+        return tuple(table)
 
     def _fill(self, synth: Any, sides: NDArray[np.float32], start: int, end: int) -> None:
         """Let a synthesizer write the samples from start to end of both channels."""
