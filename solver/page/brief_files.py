@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 import secrets
 import tomllib
@@ -16,6 +15,7 @@ from solver.brief.reader import LARGEST, read_text
 from solver.music.pitch import note_name
 from solver.page.paths import Workspace
 from solver.page.refusal import Refusal, missing
+from solver.page.versions import version_of_text
 from solver.take import list_takes
 
 
@@ -56,7 +56,7 @@ def read(workspace: Workspace, name: str) -> dict[str, Any]:
         text = read_text(path)
     except BriefErrors as errors:
         raise Refusal(422, str(errors.errors[0])) from None
-    return {"name": name, "version": version_of(text), **judged(text, name)}
+    return {"name": name, "version": version_of_text(text), **judged(text, name)}
 
 
 def judged(text: str, name: str) -> dict[str, Any]:
@@ -93,7 +93,7 @@ def save(workspace: Workspace, name: str, text: str, version: str | None) -> str
     if len(text.encode("utf-8", "replace")) > LARGEST:
         raise Refusal(413, "a brief is at most 1 MB of text")
     try:
-        now = version_of(path.read_text(encoding="utf-8")) if path.exists() else None
+        now = version_of_text(path.read_text(encoding="utf-8")) if path.exists() else None
     except (OSError, UnicodeDecodeError):
         raise Refusal(409, f"{path.name} cannot be read; it is left as it is") from None
     if now != version:
@@ -110,12 +110,7 @@ def save(workspace: Workspace, name: str, text: str, version: str | None) -> str
     except (OSError, UnicodeEncodeError) as error:
         part.unlink(missing_ok=True)
         raise Refusal(500, f"{path.name} cannot be written ({getattr(error, 'strerror', None) or error})") from error
-    return version_of(text)
-
-
-def version_of(text: str) -> str:
-    """A short mark by which two texts can be told apart."""
-    return hashlib.sha256(text.encode("utf-8", "replace")).hexdigest()[:16]
+    return version_of_text(text)
 
 
 def _plain(value: Any) -> Any:

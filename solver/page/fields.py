@@ -24,6 +24,7 @@ KINDS = {
     "notes_per_bar": "pair",
     "repeat_every": "number",
     "vary_notes": "pair",
+    "longest_shared": "number",
     "swing": "number or text",
     "accent": "number",
     "phrase": "number",
@@ -32,6 +33,7 @@ KINDS = {
     "strum": "number",
 }
 TABLES = ("prefer", "feel", "parts")  # keys whose values are tables with fields of their own
+TRUTH = "truth"  # true or false
 OTHER = "toml"  # a value that is written as TOML
 
 
@@ -63,7 +65,7 @@ def _field(name: str, field: FieldInfo) -> dict[str, Any]:
         "default": extra["default"],
         "required": field.is_required(),
         "example": (field.examples or [""])[0],
-        "kind": "choice" if choices else KINDS.get(name, OTHER),
+        "kind": "choice" if choices else TRUTH if field.annotation is bool else KINDS.get(name, OTHER),
         "choices": choices,
     }
 

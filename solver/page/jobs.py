@@ -15,11 +15,25 @@ from typing import Any
 from solver.arrangement import Ranked
 from solver.page.orders import Ended, Found, Order, Progressed, Solve, Stop
 from solver.page.refusal import missing
+from solver.page.versions import version_of
 from solver.page.worker import work
 
 WAITING, RUNNING, DONE, FAILED = "waiting", "running", "done", "failed"
 KEPT = 12  # jobs that are remembered after they are over
 Event = dict[str, Any]
+
+
+@dataclass
+class Entry:
+    """An arrangement of a job: a sketch of the rhythm with that number until it is final, in the same place."""
+
+    ranked: Ranked
+    rhythm: int | None
+
+    @property
+    def final(self) -> bool:
+        """Whether the search is done with its rhythm."""
+        return self.rhythm is None
 
 
 @dataclass
@@ -33,7 +47,7 @@ class Job:
     take: str | None = None
     message: str = ""
     facts: dict[str, Any] = field(default_factory=dict)
-    found: list[Ranked] = field(default_factory=list)
+    found: list[Entry] = field(default_factory=list)
     text: str = ""
     stopping: bool = False
 
@@ -47,9 +61,21 @@ class Job:
         """Whether nothing more will come of it."""
         return self.state in (DONE, FAILED)
 
+    def take_in(self, ranked: Ranked, rhythm: int | None) -> None:
+        """Add an arrangement, in the place of the sketch that it grew out of, if there is one."""
+        for entry in self.found:
+            if not entry.final and (entry.rhythm == rhythm or (rhythm is None and same_rhythm(entry.ranked, ranked))):
+                entry.ranked, entry.rhythm = ranked, rhythm
+                return
+        self.found.append(Entry(ranked, rhythm))
+
     def ranked(self) -> list[int]:
-        """Indices of what was found, best first; what was found earlier comes first where totals are equal."""
-        return sorted(range(len(self.found)), key=lambda index: (-self.found[index].total, index))
+        """Indices of what was found, best first; what was found earlier comes first where totals are equal.
+
+        Once the job is over, sketches that came to nothing are left out.
+        """
+        shown = [at for at, entry in enumerate(self.found) if entry.final or not self.over]
+        return sorted(shown, key=lambda at: (-self.found[at].ranked.total, at))
 
     def data(self) -> Event:
         """The job as the page needs it."""
@@ -61,9 +87,25 @@ class Job:
             "words": "stopping, what is done is kept" if self.stopping and not self.over else self.words,
             "take": self.take,
             "message": self.message,
-            "found": [{"number": at + 1, "total": self.found[at].total} for at in self.ranked()],
+            "found": [self._entry(at) for at in self.ranked()],
             **self.facts,
         }
+
+    def _entry(self, at: int) -> Event:
+        ranked = self.found[at].ranked
+        return {
+            "number": at + 1,
+            "total": round(ranked.total, 1),
+            "version": version_of(ranked.arrangement),
+            "final": self.found[at].final,
+        }
+
+
+def same_rhythm(one: Ranked, other: Ranked) -> bool:
+    """Whether two arrangements start their notes at the same times."""
+    return [(note.part, note.onset) for note in one.arrangement.notes] == [
+        (note.part, note.onset) for note in other.arrangement.notes
+    ]
 
 
 class Jobs:
@@ -188,7 +230,7 @@ class Jobs:
         if isinstance(message, Progressed):
             job.words = message.words
         elif isinstance(message, Found):
-            job.found.append(message.ranked)
+            job.take_in(message.ranked, message.rhythm)
             job.text = message.text
         elif isinstance(message, Ended):
             job.state = DONE if message.take else FAILED

@@ -50,11 +50,15 @@ class Progressed:
 
 @dataclass(frozen=True)
 class Found:
-    """From the process: an arrangement; ``text`` is the brief that it belongs to."""
+    """From the process: an arrangement; ``text`` is the brief that it belongs to.
+
+    A sketch, valid but perhaps not yet the best of its rhythm, comes with that rhythm's number; what is final without.
+    """
 
     job: int
     ranked: Ranked
     text: str
+    rhythm: int | None = None
 
 
 @dataclass(frozen=True)

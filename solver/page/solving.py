@@ -41,7 +41,8 @@ def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell
     """Solve, write the take, and tell all of it. Raises Refusal where the brief cannot be solved."""
     from solver.brief.planning import plan_from
     from solver.brief.reader import read_brief
-    from solver.take import TakeHeader, complete_unfinished, open_take
+    from solver.commands.avoiding import clear_of_takes
+    from solver.take import TakeError, TakeHeader, complete_unfinished, list_takes, open_take
 
     workspace = Workspace(root)
     try:
@@ -62,15 +63,25 @@ def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell
         line.writing(done, of)
         tell(Progressed(job, str(line)))
 
-    header = TakeHeader(source.name, source.text, request.seed, {"count": order.count})
+    takes = list_takes(folder) if source.brief.avoid_takes else []
+    try:
+        plan = clear_of_takes(plan, takes)
+    except TakeError as error:
+        raise Refusal(422, str(error)) from None
+    avoided = tuple(take.name for take in takes)
+    header = TakeHeader(source.name, source.text, request.seed, {"count": order.count}, avoided_takes=avoided)
     with open_take(folder, header, plan) as take:
 
         def keep(ranked: Ranked) -> None:
             take.add(ranked)
             tell(Found(job, ranked, source.text))
 
+        def sketch(rhythm: int, ranked: Ranked) -> None:
+            take.sketch(rhythm, ranked)
+            tell(Found(job, ranked, source.text, rhythm))
+
         try:
-            searched = search(plan, request, _Asked(stopping), progressed, keep)
+            searched = search(plan, request, _Asked(stopping), progressed, keep, sketch)
         except Ending as end:
             raise Refusal(500, str(end)) from end
         if not searched.arrangements:

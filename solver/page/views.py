@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
 from typing import Any
 from xml.etree.ElementTree import Element, tostring
 
-from solver.arrangement import Arrangement, Ranked
+from solver.arrangement import Ranked
 from solver.brief.plan import PartPlan, Plan
 from solver.export.picture import describe, layout_of, picture_svg
 from solver.export.picture.layout import HEAD, WIDTH, Layout
@@ -16,6 +15,7 @@ from solver.export.picture.strands import STRANDS, Strand, strands_of
 from solver.export.picture.style import add_pattern, style_sheet
 from solver.music.pitch import note_name
 from solver.page.reasons import Reasons
+from solver.page.versions import version_of
 
 SAMPLE_WIDTH, SAMPLE_HEIGHT = 58.0, 20.0
 TOP = HEAD - 8  # above it stands the picture's own title, which the page has in its heading
@@ -40,12 +40,6 @@ def view_of(plan: Plan, ranked: Ranked) -> dict[str, Any]:
         "slot_width": round(layout.slot_width, 4),
         "notes": _notes(plan, ranked, layout),
     }
-
-
-def version_of(arrangement: Arrangement) -> str:
-    """A short mark that is the same for the same notes, wherever they stand."""
-    notes = [(note.part, note.onset, note.length, note.pitch) for note in arrangement.notes]
-    return hashlib.sha256(repr(notes).encode()).hexdigest()[:12]
 
 
 def loop_of(plan: Plan) -> dict[str, Any]:

@@ -21,7 +21,8 @@ def takes(request: Request) -> Response:
 
 def take(request: Request) -> Response:
     """What all arrangements of a take or a running job share, and each one's total, proof and summary."""
-    from solver.page.views import loop_of, version_of
+    from solver.page.versions import version_of
+    from solver.page.views import loop_of
 
     loops = request.app.state.page.shelf.loops(request.path_params["brief"], request.path_params["take"])
     arrangements = [

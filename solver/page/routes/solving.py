@@ -27,15 +27,16 @@ def listed(request: Request) -> Response:
 
 
 async def begin(request: Request) -> Response:
-    """A new job; where another one runs, the person has chosen whether it waits or replaces that one."""
+    """A new job. Where another one runs and nobody has said which comes first, nothing begins and those are named."""
     page = request.app.state.page
     data = await json_body(request)
     order = _order(data)
     if not page.workspace.brief(order.brief).is_file():
         raise missing(f"brief {order.brief}")
     then = data.get("then")
-    if page.jobs.running() and then not in (REPLACE, QUEUE):
-        raise Refusal(409, "a solve is running", running=[job.data() for job in page.jobs.running()])
+    running = page.jobs.running()
+    if running and then not in (REPLACE, QUEUE):
+        return JSONResponse({"running": [job.data() for job in running]})
     return JSONResponse(page.jobs.submit(order, replace=then == REPLACE).data(), 201)
 
 

@@ -11,11 +11,15 @@ export async function showBriefs(place) {
     el("h1", {}, "Briefs"),
     el("p", { class: "soft" }, `In the workspace ${folder}. A brief says what is wanted; its loops are what was found.`),
     el("div", { class: "row" }, el("a", { class: "button", href: "#/brief/" }, "Write a new brief"), fromMidi()),
-    briefs.length
-      ? el("ul", { class: "cards" }, briefs.map(card))
-      : el("p", {}, "There is no brief yet. Write one, or lay out a workspace with examples: sennit start DIR."),
+    ...group("With loops", briefs.filter((brief) => brief.latest)),
+    ...group("Not solved yet", briefs.filter((brief) => !brief.latest)),
+    briefs.length ? "" : el("p", {}, "There is no brief yet. Write one, or lay out a workspace with examples: sennit start DIR."),
   );
   return () => {};
+}
+
+function group(heading, briefs) {
+  return briefs.length ? [el("h2", { class: "over-cards" }, heading), el("ul", { class: "cards" }, briefs.map(card))] : [];
 }
 
 function card(brief) {
@@ -32,8 +36,7 @@ function card(brief) {
     el(
       "p",
       { class: "soft" },
-      brief.takes ? plural(brief.takes, "take") : "not solved yet",
-      " · ",
+      brief.takes > 0 && `${plural(brief.takes, "take")} · `,
       el("a", { href: `#/brief/${name}`, "aria-label": `Change the brief ${brief.title}` }, "change"),
     ),
   );

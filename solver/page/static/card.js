@@ -16,8 +16,11 @@ export function card(view, other) {
 }
 
 function row(mark, other) {
-  const meter = el("meter", { min: 0, max: 100, value: mark.points, "aria-label": `${mark.merit}: ${mark.points} of 100` });
-  meter.setAttribute("value", mark.points);
+  const fill = el("span");
+  fill.style.width = `${mark.points}%`;
+  const notch = other && el("i");
+  if (notch) notch.style.left = `${other.points}%`;
+  const meter = el("span", { class: "track", "aria-hidden": "true" }, fill, notch);
   return el(
     "li",
     {},

@@ -46,6 +46,14 @@ function inputsOf(each, id, value, change) {
           value !== undefined && !each.choices.includes(value) ? el("option", { value: String(value), selected: true }, String(value)) : [],
         ),
       ];
+    case "truth":
+      return [
+        el(
+          "select",
+          { id, onchange: (event) => change(event.target.value ? event.target.value === "true" : null) },
+          ["", "true", "false"].map((choice) => el("option", { value: choice, selected: choice === String(value ?? "") }, choice || "by default")),
+        ),
+      ];
     case "pair": {
       const [least, most] = Array.isArray(value) ? value : ["", ""];
       const made = [least, most].map((number, index) =>

@@ -17,6 +17,8 @@ chords = ["Am", "F"]
 [parts.low]
 `;
 
+const FIRST_KEYS = ["title", "key", "tempo", "meter", "bars", "chords", "chord_bars", "grid"];
+
 export async function showForm(place, name) {
   const form = new Form(place, name, await get(path("fields")));
   await form.open();
@@ -67,7 +69,7 @@ class Form {
     this.sheet = el("div", { class: "sheet-form" });
     this.place.replaceChildren(
       el("h1", {}, this.name ? `Brief: ${this.name}` : "A new brief"),
-      !this.name && el("p", { class: "pair wide" }, el("label", { for: "brief-name" }, "File name"), this.nameInput),
+      this.name ? "" : el("p", { class: "pair wide" }, el("label", { for: "brief-name" }, "File name"), this.nameInput),
       el("div", { class: "row sticky" }, both, save, this.state),
       this.problems,
       this.sheet,
@@ -83,15 +85,15 @@ class Form {
       return;
     }
     const { brief, part } = this.fields;
-    const searching = brief.filter((each) => ["seed", "count"].includes(each.key));
-    const loop = brief.filter((each) => !searching.includes(each));
+    const loop = brief.filter((each) => FIRST_KEYS.includes(each.key));
+    const others = brief.filter((each) => !FIRST_KEYS.includes(each.key));
     this.sheet.replaceChildren(
       this.group("The loop", loop, []),
       ...Object.keys(this.values.parts ?? {}).map((name) => this.part(name, part)),
       this.adding(),
       this.feel(),
       this.prefer(),
-      this.closed("The search", this.group("", searching, [])),
+      this.closed("The search and more", this.group("", others, [])),
     );
   }
 

@@ -8,6 +8,10 @@ export const jobs = new Map();
 export const news = new EventTarget();
 const place = document.getElementById("jobs");
 let caughtUp = false;
+let ready;
+const first = new Promise((resolve) => {
+  ready = resolve;
+});
 
 export function listen() {
   const stream = new EventSource(path("events"));
@@ -21,12 +25,19 @@ export function listen() {
   };
   stream.addEventListener("ready", () => {
     caughtUp = true;
+    ready();
   });
   stream.onerror = () => {
     caughtUp = false;
     jobs.clear();
     show();
   };
+}
+
+// A job by its name; one of an earlier server is none.
+export async function known(name) {
+  await first;
+  return jobs.get(name) ?? null;
 }
 
 export function over(job) {
@@ -57,11 +68,12 @@ export function stop(name) {
 
 // Begin a solve; where another one runs, ask which of the two the person wants.
 export async function begin(order, ask) {
-  try {
-    return await send("POST", path("jobs"), order);
-  } catch (problem) {
-    if (problem.status !== 409 || !problem.facts.running) throw problem;
-    const then = await ask(problem.facts.running);
-    return then ? send("POST", path("jobs"), { ...order, then }) : undefined;
+  let made = await send("POST", path("jobs"), order);
+  if (made.running) {
+    const then = await ask(made.running);
+    if (!then) return undefined;
+    made = await send("POST", path("jobs"), { ...order, then });
   }
+  if (!jobs.has(made.name)) jobs.set(made.name, made);
+  return made;
 }

@@ -6,7 +6,7 @@ import { card } from "./card.js";
 import { el, plural } from "./dom.js";
 import { family } from "./family.js";
 import { Hearing } from "./hearing.js";
-import { jobs, news, over } from "./jobs.js";
+import { jobs, known, news, over } from "./jobs.js";
 import { LockBoard } from "./lockboard.js";
 import { own } from "./own.js";
 import { Picture } from "./picture.js";
@@ -48,10 +48,10 @@ class Loops {
     this.bench = el(
       "div",
       { class: "bench" },
-      el("section", { class: "centre", "aria-label": "Picture and sound" }, this.hearing.bar, compared, this.picture.node, this.hearing.strands, this.board.node),
+      el("section", { class: "centre", "aria-label": "Picture and sound" }, this.hearing.bar, compared, this.picture.node, this.hearing.strands, this.board.node, tree),
       el("div", { class: "beside" }, mine, merits, away),
     );
-    this.root = el("div", { class: "loops" }, heading, cord, this.bench, tree);
+    this.root = el("div", { class: "loops" }, heading, cord, this.bench);
     place.replaceChildren(this.root);
     this.onJob = (event) => this.heard(event.detail);
     news.addEventListener("job", this.onJob);
@@ -68,27 +68,24 @@ class Loops {
   }
 
   async go(take, number, other) {
-    if (!this.takes.length || !take || !take.startsWith("job-")) await this.readTakes();
-    const name = take ?? this.takes.at(-1)?.name;
-    if (!name) return this.showEmpty();
-    const list = await this.listOf(name);
-    const wanted = number || list[0]?.number;
-    if (!wanted) return this.showEmpty(name);
-    const view = await this.viewOf(name, wanted);
-    this.shown = { take: name, number: wanted, view };
-    this.list = list;
+    const job = take?.startsWith("job-") ? await known(take) : null;
+    if (!job) await this.readTakes();
+    if (job?.take) return this.arrived(job, true);
+    const name = job || !take?.startsWith("job-") ? take ?? this.takes.at(-1)?.name : this.takes.at(-1)?.name;
+    if (!name || (job && !job.found.length)) return this.showEmpty(name);
+    this.list = job ? job.found : await this.listOf(name);
+    const view = await this.viewOf(name, number || this.list[0].number);
+    this.shown = { take: name, number: number || this.list[0].number, view };
+    this.waiting = null;
     this.other = other ? await this.otherFrom(other) : null;
-    this.show();
+    return this.show();
   }
 
   async readTakes() {
     this.takes = (await get(path("loops", this.brief))).takes;
   }
 
-  // The arrangements of a take, or of a job that runs, best first.
   async listOf(name) {
-    const job = jobs.get(name);
-    if (name.startsWith("job-")) return job?.found ?? (await get(path("loops", this.brief, name))).arrangements;
     return this.takes.find((take) => take.name === name)?.arrangements ?? (await get(path("loops", this.brief, name))).arrangements;
   }
 
@@ -137,7 +134,6 @@ class Loops {
     this.places.tags.replaceChildren(
       el("p", { class: "soft wait" }, running ? "Arrangements appear here as they are found, best first." : "Nothing is solved yet."),
     );
-    this.places.family.replaceChildren();
     this.waiting = name;
   }
 
@@ -207,16 +203,23 @@ class Loops {
     const watching = this.shown?.take === job.name || this.waiting === job.name;
     if (ended && job.take) await trying(() => this.arrived(job, watching));
     else if (ended && job.message && watching) this.failed(job);
-    else if (watching && job.found.length) {
-      this.list = job.found;
-      if (this.shown?.take === job.name) this.showTags();
-      else if (!this.coming) {
-        this.coming = true;
-        this.waiting = null;
-        await trying(() => this.go(job.name, job.found[0].number));
-        this.coming = false;
-      }
+    else if (watching && job.found.length) await this.follow(job);
+  }
+
+  // What is looked at may be a sketch that gets better: it is shown anew, and the sound goes on where it was.
+  async follow(job) {
+    this.list = job.found;
+    if (this.coming) return;
+    const here = this.shown?.take === job.name ? this.shown.number : null;
+    const entry = job.found.find((each) => each.number === here);
+    if (here && entry?.version === this.shown.view.version) {
+      this.showTags();
+      return;
     }
+    this.coming = true;
+    this.waiting = null;
+    await trying(() => this.go(job.name, entry?.number ?? job.found[0].number));
+    this.coming = false;
   }
 
   async arrived(job, watching) {

@@ -16,6 +16,7 @@ export function tags(loops, take, number, deeds) {
         { class: "tag-name", "aria-pressed": here ? "true" : "false", onclick: () => deeds.open(entry.number) },
         el("b", {}, `${index + 1}`),
         ` ${entry.total.toFixed(1)}`,
+        entry.final === false && el("span", { class: "growing" }, " so far"),
         favourite && el("span", { class: "fav" }, " favourite"),
       ),
       !here &&
