@@ -56,18 +56,21 @@ def read(workspace: Workspace, name: str) -> dict[str, Any]:
         text = read_text(path)
     except BriefErrors as errors:
         raise Refusal(422, str(errors.errors[0])) from None
-    return {"name": name, "version": version_of_text(text), **judged(text, name)}
+    return {"name": name, "version": version_of_text(text), **judged(text, path)}
 
 
-def judged(text: str, name: str) -> dict[str, Any]:
-    """A text's values, its errors with the keys they belong to, and, where there are none, what holds by default."""
+def judged(text: str, path: Path) -> dict[str, Any]:
+    """A text's values, its errors with the keys they belong to, and, where there are none, what holds by default.
+
+    ``path`` is where the text stands or will stand: other files that it names are looked for from there.
+    """
     try:
         data = tomllib.loads(text)
     except (ValueError, RecursionError):
         data = None
     facts: dict[str, Any] = {"text": text, "values": _plain(data), "errors": [], "defaults": {}}
     try:
-        source = checked(text, Path(f"{name}.toml"))
+        source = checked(text, path)
         facts["defaults"] = _defaults(plan_from(source))
     except BriefErrors as errors:
         facts["errors"] = [

@@ -82,7 +82,14 @@ class Job:
         return {
             "name": self.name,
             "brief": self.order.brief,
-            "parent": self.order.parent,
+            "order": {
+                "brief": self.order.brief,
+                "take": self.order.parent[0] if self.order.parent else None,
+                "number": self.order.parent[1] if self.order.parent else None,
+                "locks": self.order.locks,
+                "changes": self.order.changes,
+                "kind": self.order.kind,
+            },
             "state": self.state,
             "words": "stopping, what is done is kept" if self.stopping and not self.over else self.words,
             "take": self.take,

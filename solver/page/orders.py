@@ -17,6 +17,7 @@ class Order:
     seed: int | None = None
     parent: tuple[str, int] | None = None  # take and number of the arrangement that is reworked
     locks: tuple[str, ...] = ()
+    changes: tuple[str, ...] = ()  # of the brief, each key = value
     kind: str = "rest"  # rest, like or unlike
 
 

@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from solver.arrangement import Ranked
 from solver.brief.errors import BriefErrors
+from solver.brief.plan import Plan
 from solver.commands.ending import UNDECIDED, Ending
 from solver.commands.interrupt import Interrupt
 from solver.commands.progress import ProgressLine
 from solver.commands.searching import Request, Searched, search
+from solver.music.faults import Fault
 from solver.page.orders import Ended, Found, Order, Progressed
 from solver.page.paths import Workspace
 from solver.page.refusal import Refusal
 from solver.search.pool import Progress
+from solver.takes.record import TakeError, TakeHeader
+
+if TYPE_CHECKING:
+    from solver.rework import Job
 
 Tell = Callable[[Any], None]
+LIKE, UNLIKE = "like", "unlike"
 
 
 class _Asked(Interrupt):
@@ -37,23 +45,30 @@ class _Asked(Interrupt):
         """Set by nobody: the question is asked anew each time."""
 
 
+@dataclass(frozen=True)
+class _Task:
+    """What is to be searched, and what the take will say of it. ``remarks`` are made of what was found."""
+
+    plan: Plan
+    header: TakeHeader
+    request: Request
+    remarks: Callable[[Iterable[Ranked]], list[str]] = lambda found: []
+
+
 def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell: Tell) -> None:
-    """Solve, write the take, and tell all of it. Raises Refusal where the brief cannot be solved."""
-    from solver.brief.planning import plan_from
-    from solver.brief.reader import read_brief
-    from solver.commands.avoiding import clear_of_takes
-    from solver.take import TakeError, TakeHeader, complete_unfinished, list_takes, open_take
+    """Solve, write the take, and tell all of it. Raises Refusal where that cannot be done."""
+    from solver.take import complete_unfinished, open_take
 
     workspace = Workspace(root)
-    try:
-        source = read_brief(workspace.brief(order.brief))
-        plan = plan_from(source)
-    except BriefErrors as errors:
-        raise Refusal(422, "the brief has errors; put them right first", wrong=str(errors.errors[0].wrong)) from None
     folder = workspace.takes(order.brief)
     complete_unfinished(folder)
-    request = Request(order.count or plan.count, plan.seed if order.seed is None else order.seed)
-    line = ProgressLine(request.count, stopping)
+    try:
+        task = _rework(workspace, order) if order.parent else _first(workspace, order)
+    except BriefErrors as errors:
+        raise Refusal(422, f"the brief has errors: {errors.errors[0].wrong}; put them right first") from None
+    except (TakeError, Fault, Ending) as error:
+        raise Refusal(422, str(error)) from None
+    line = ProgressLine(task.request.count, stopping)
 
     def progressed(progress: Progress) -> None:
         line.search(progress)
@@ -63,25 +78,19 @@ def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell
         line.writing(done, of)
         tell(Progressed(job, str(line)))
 
-    takes = list_takes(folder) if source.brief.avoid_takes else []
-    try:
-        plan = clear_of_takes(plan, takes)
-    except TakeError as error:
-        raise Refusal(422, str(error)) from None
-    avoided = tuple(take.name for take in takes)
-    header = TakeHeader(source.name, source.text, request.seed, {"count": order.count}, avoided_takes=avoided)
-    with open_take(folder, header, plan) as take:
+    text = task.header.brief_text
+    with open_take(folder, task.header, task.plan) as take:
 
         def keep(ranked: Ranked) -> None:
             take.add(ranked)
-            tell(Found(job, ranked, source.text))
+            tell(Found(job, ranked, text))
 
         def sketch(rhythm: int, ranked: Ranked) -> None:
             take.sketch(rhythm, ranked)
-            tell(Found(job, ranked, source.text, rhythm))
+            tell(Found(job, ranked, text, rhythm))
 
         try:
-            searched = search(plan, request, _Asked(stopping), progressed, keep, sketch)
+            searched = search(task.plan, task.request, _Asked(stopping), progressed, keep, sketch)
         except Ending as end:
             raise Refusal(500, str(end)) from end
         if not searched.arrangements:
@@ -89,10 +98,58 @@ def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell
         line.words = "writing the take"
         tell(Progressed(job, str(line)))
         made = take.finish(list(searched.arrangements), writing)
-    tell(Ended(job, made.name, "; ".join(searched.remarks)))
+    remarks = [*task.remarks(searched.arrangements), *searched.remarks]
+    tell(Ended(job, made.name, "; ".join(remarks)))
+
+
+def _first(workspace: Workspace, order: Order) -> _Task:
+    """The brief as it stands."""
+    from solver.brief.planning import plan_from
+    from solver.brief.reader import read_brief
+    from solver.commands.avoiding import clear_of_takes
+    from solver.take import list_takes
+
+    source = read_brief(workspace.brief(order.brief))
+    plan = plan_from(source)
+    references = plan.avoid.sources
+    takes = list_takes(workspace.takes(order.brief)) if source.brief.avoid_takes else []
+    plan = clear_of_takes(plan, takes)
+    request = Request(order.count or plan.count, plan.seed if order.seed is None else order.seed)
+    header = TakeHeader(
+        source.name,
+        source.text,
+        request.seed,
+        {"count": order.count},
+        references=references,
+        avoided_takes=tuple(take.name for take in takes),
+    )
+    return _Task(plan, header, request)
+
+
+def _rework(workspace: Workspace, order: Order) -> _Task:
+    """An arrangement of a take, of which something stays."""
+    from solver.rework import Wish, from_take, prepare
+    from solver.take import list_takes, read_take
+
+    assert order.parent is not None
+    name, number = order.parent
+    origin = from_take(read_take(workspace.take(order.brief, name)), number)
+    takes = list_takes(workspace.takes(order.brief)) if order.kind == UNLIKE else []
+    seen = tuple(ranked.arrangement for folder in takes for ranked in read_take(folder).arrangements)
+    like, unlike = order.kind == LIKE, order.kind == UNLIKE
+    job = prepare(origin, Wish(order.locks, order.changes, like, unlike, seen, order.count, order.seed))
+    request = Request(job.count, job.seed, job.seconds, job.variety, job.rhythms)
+    return _Task(job.plan, job.header, request, lambda found: _excused(job, found))
+
+
+def _excused(job: Job, found: Iterable[Ranked]) -> list[str]:
+    """Which rules the locked notes break by themselves."""
+    lines = dict.fromkeys(breach.line(job.plan) for ranked in found for breach in ranked.excused)
+    return [f"excused, for the locked notes alone break it: {line}" for line in lines]
 
 
 def _nothing(searched: Searched) -> Refusal:
     if searched.code == UNDECIDED:
         return Refusal(409, "undecided within the search's limit; try another seed, or ask for less")
-    return Refusal(409, searched.remarks[0])
+    conflicts = list(getattr(searched, "conflicts", ()))
+    return Refusal(409, searched.remarks[0], conflicts=conflicts)

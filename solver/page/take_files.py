@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 import threading
 from collections import OrderedDict
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from solver.arrangement import Ranked
+from solver.avoided import Avoided
 from solver.brief.errors import BriefErrors
 from solver.brief.plan import Plan
 from solver.brief.planning import plan_from_text
@@ -57,7 +59,8 @@ class Shelf:
             take = read_take(folder)
         except (TakeError, OSError) as error:
             raise Refusal(422, f"{name}: {getattr(error, 'message', None) or error}") from None
-        loops = Loops(_plan(take.header.brief_text, take.header.brief_name), take.arrangements)
+        header = take.header
+        loops = Loops(_plan(header.brief_text, header.brief_name, header.references), take.arrangements)
         with self._lock:
             self._loops[key] = loops
             if len(self._loops) > TAKES_KEPT:
@@ -99,6 +102,7 @@ def _row_of(folder: Path) -> dict[str, Any]:
         "seed": data["seed"],
         "locks": [str(lock) for lock in data["locks"]],
         "changes": [str(change) for change in data["changes"]],
+        "kind": next((kind for kind in ("like", "unlike") if data["options"].get(kind)), None),
         "arrangements": [
             {"number": number, "total": round(float(entry["total"]), 1), "proved": bool(entry["proved"])}
             for number, entry in enumerate(data["arrangements"], start=1)
@@ -106,8 +110,8 @@ def _row_of(folder: Path) -> dict[str, Any]:
     }
 
 
-def _plan(text: str, name: str) -> Plan:
+def _plan(text: str, name: str, references: Sequence[Avoided] = ()) -> Plan:
     try:
-        return plan_from_text(text, name)
+        return plan_from_text(text, name, references)
     except BriefErrors as errors:
         raise Refusal(422, f"its brief cannot be read any more: {errors.errors[0].wrong}") from None

@@ -42,10 +42,11 @@ async def judge(request: Request) -> Response:
     from solver.page.editing import changed, changes_from
 
     data = await json_body(request)
-    text, name = text_of(data, "text"), request.path_params["brief"]
+    text = text_of(data, "text")
+    path = request.app.state.page.workspace.brief(request.path_params["brief"])
     changes = changes_from(data.get("changes", []))
     made = await run_in_threadpool(changed, text, changes) if changes else text
-    return JSONResponse(await run_in_threadpool(judged, made, name))
+    return JSONResponse(await run_in_threadpool(judged, made, path))
 
 
 async def save(request: Request) -> Response:

@@ -84,9 +84,6 @@ def _order(data: dict) -> Order:
     kind = data.get("kind", KINDS[0])
     if kind not in KINDS:
         raise Refusal(400, f"kind is one of {', '.join(KINDS)}")
-    locks = data.get("locks", [])
-    if not isinstance(locks, list) or len(locks) > MOST_LOCKS or not all(isinstance(lock, str) for lock in locks):
-        raise Refusal(400, "locks are a list of texts")
     parent, number = data.get("take"), number_of(data, "number", 1, MOST)
     if (parent is None) != (number is None) or not isinstance(parent, str | None):
         raise Refusal(400, "take and number name the arrangement that is reworked, both or neither")
@@ -95,9 +92,17 @@ def _order(data: dict) -> Order:
         number_of(data, "count", 1, MOST),
         number_of(data, "seed", 0, LARGEST_SEED),
         (parent, number) if parent is not None and number is not None else None,
-        tuple(locks),
+        _texts(data, "locks"),
+        _texts(data, "changes"),
         kind,
     )
+
+
+def _texts(data: dict, key: str) -> tuple[str, ...]:
+    texts = data.get(key, [])
+    if not isinstance(texts, list) or len(texts) > MOST_LOCKS or not all(isinstance(text, str) for text in texts):
+        raise Refusal(400, f"{key} are a list of texts")
+    return tuple(texts)
 
 
 ROUTES = [

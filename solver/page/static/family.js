@@ -21,7 +21,11 @@ function entry(loops, take, byParent) {
   if (take.broken) return el("li", {}, el("span", {}, `${take.name} cannot be read: ${take.broken}`));
   const favourites = take.arrangements.filter((each) => take.remarks?.[each.number]?.favourite);
   const from = take.parent ? `from ${take.parent.number} of ${take.parent.take}` : "from the brief";
-  const kept = take.locks.length ? `, kept ${take.locks.join(", ")}` : "";
+  const kept = [
+    take.locks.length ? `, kept ${take.locks.join(", ")}` : "",
+    take.changes.length ? `, changed ${take.changes.join(", ")}` : "",
+    take.kind ? `, ${take.kind === "like" ? "of its kind" : "of another kind"}` : "",
+  ].join("");
   const open = () => loops.open(take.name, take.arrangements[0].number);
   return el(
     "li",

@@ -1,7 +1,7 @@
 // What is locked, in words, and what can be done with it: solve the rest, more of the kind, another kind.
 
 import { el } from "./dom.js";
-import { ASPECTS, expression, inWords, stretches, toggled } from "./locks.js";
+import { ASPECTS, expression, inWords, read, stretches, toggled } from "./locks.js";
 import { solve } from "./solve.js";
 
 export class LockBoard {
@@ -33,6 +33,13 @@ export class LockBoard {
     this.key = `locks ${this.loops.brief}/${take}/${number}`;
     this.loop = loop;
     this.locks = remembered(this.key);
+    this.show();
+  }
+
+  // Lock what these expressions say, and nothing else.
+  replace(expressions) {
+    this.locks = expressions.flatMap((words) => read(words, this.loop.bars));
+    localStorage.setItem(this.key, JSON.stringify(this.locks));
     this.show();
   }
 

@@ -43,6 +43,15 @@ export function expression(stretch) {
   return `${stretch.part}:${range}${stretch.aspect === "notes" ? "" : `:${stretch.aspect}`}`;
 }
 
+// What an expression locks: the reverse of `expression`.
+export function read(words, all) {
+  const [part, ...others] = words.split(":");
+  const range = others.find((other) => /^\d/.test(other));
+  const [from, to] = range ? range.split("-").map(Number) : [1, all];
+  const aspect = others.find((other) => other in ASPECTS) ?? "notes";
+  return bars(from, to ?? from).map((bar) => ({ part, bar, aspect }));
+}
+
 function bars(from, to) {
   const [low, high] = from <= to ? [from, to] : [to, from];
   return Array.from({ length: high - low + 1 }, (_, index) => low + index);

@@ -3,6 +3,7 @@
 import { say, trying } from "./alerts.js";
 import { get, path } from "./api.js";
 import { card } from "./card.js";
+import { conflict } from "./conflict.js";
 import { el, plural } from "./dom.js";
 import { family } from "./family.js";
 import { Hearing } from "./hearing.js";
@@ -42,16 +43,16 @@ class Loops {
     this.board = new LockBoard(this);
     this.hearing = new Hearing(player, this.picture, () => this.swap());
     this.places = Object.fromEntries(
-      ["heading", "tags", "compared", "own", "card", "away", "family"].map((name) => [name, el("div", { class: `at-${name}` })]),
+      ["heading", "clash", "tags", "compared", "own", "card", "away", "family"].map((name) => [name, el("div", { class: `at-${name}` })]),
     );
-    const { heading, tags: cord, compared, own: mine, card: merits, away, family: tree } = this.places;
+    const { heading, clash, tags: cord, compared, own: mine, card: merits, away, family: tree } = this.places;
     this.bench = el(
       "div",
       { class: "bench" },
       el("section", { class: "centre", "aria-label": "Picture and sound" }, this.hearing.bar, compared, this.picture.node, this.hearing.strands, this.board.node, tree),
       el("div", { class: "beside" }, mine, merits, away),
     );
-    this.root = el("div", { class: "loops" }, heading, cord, this.bench);
+    this.root = el("div", { class: "loops" }, heading, clash, cord, this.bench);
     place.replaceChildren(this.root);
     this.onJob = (event) => this.heard(event.detail);
     news.addEventListener("job", this.onJob);
@@ -194,6 +195,7 @@ class Loops {
   }
 
   watch(job) {
+    this.places.clash.replaceChildren();
     if (job) location.hash = address(this.brief, job.name);
   }
 
@@ -239,8 +241,15 @@ class Loops {
 
   failed(job) {
     this.waiting = null;
-    say(job.message);
     if (!this.shown) this.showEmpty();
+    if (!job.conflicts?.length) {
+      say(job.message);
+      return;
+    }
+    const { clash } = this.places;
+    const deeds = { watch: (next) => this.watch(next), relock: (locks) => this.board.replace(locks), dismiss: () => clash.replaceChildren() };
+    clash.replaceChildren(conflict(job, deeds));
+    clash.scrollIntoView({ block: "nearest" });
   }
 
   key(event) {
