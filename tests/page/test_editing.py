@@ -6,7 +6,7 @@ import tomllib
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from solver.page.editing import Change, changed, changes_from
@@ -100,6 +100,7 @@ VALUES = (
 )
 
 
+@settings(max_examples=40)
 @given(st.lists(st.builds(Change, KEYS, VALUES), max_size=5))
 def test_any_changes_give_their_values_and_lose_no_comment(changes: list[Change]) -> None:
     wanted: dict[str, Any] = tomllib.loads(TEXT)

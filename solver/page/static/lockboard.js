@@ -32,7 +32,7 @@ export class LockBoard {
   open(take, number, loop) {
     this.key = `locks ${this.loops.brief}/${take}/${number}`;
     this.loop = loop;
-    this.locks = remembered(this.key);
+    this.locks = remembered(this.key) ?? this.loops.keptIn(take).flatMap((words) => read(words, loop.bars));
     this.show();
   }
 
@@ -76,9 +76,9 @@ export class LockBoard {
 
 function remembered(key) {
   try {
-    const found = JSON.parse(localStorage.getItem(key) ?? "[]");
-    return Array.isArray(found) ? found : [];
+    const found = JSON.parse(localStorage.getItem(key));
+    return Array.isArray(found) ? found : null;
   } catch {
-    return [];
+    return null;
   }
 }

@@ -168,6 +168,11 @@ class Loops {
     location.hash = address(this.brief, take, number, this.shown);
   }
 
+  // What a take, or a job, kept of the arrangement that it came from.
+  keptIn(name) {
+    return this.takes.find((take) => take.name === name)?.locks ?? jobs.get(name)?.order.locks ?? [];
+  }
+
   showCompared() {
     const { compared } = this.places;
     if (!this.other) {
