@@ -3,12 +3,51 @@
 from __future__ import annotations
 
 import itertools
+from typing import TYPE_CHECKING
 
+from ortools.sat.python import cp_model
+
+from solver.arrangement import Arrangement
 from solver.brief.plan import PartPlan, Plan
+from solver.check import breaches
 from solver.rhythm.held_notes import held_of, strokes
 from solver.rhythm.lines import refused
 from solver.rhythm.skeleton import Skeleton
 from solver.rules import every_rule, one_at_a_time, repeats
+from solver.rules.rule import Rule
+
+if TYPE_CHECKING:
+    from solver.search.solve import Watch
+
+LIMIT = 2.0  # deterministic seconds for the question whether a rule can be kept
+
+
+def is_witness(plan: Plan, arrangement: Arrangement) -> bool:
+    """Whether an arrangement has all held notes and keeps every rule: then held notes break none by themselves."""
+    held = {note for source in plan.held for note in source.notes}
+    return held <= set(arrangement.notes) and not breaches(plan, arrangement)
+
+
+def broken_by_held(plan: Plan, skeleton: Skeleton, watch: Watch) -> frozenset[str]:
+    """The names of the rules over several notes that held notes break by themselves in a skeleton: with that rule alone
+    there is no solution. None where all rules together have one."""
+    if _is_possible(plan, skeleton, every_rule(), watch) is not False:
+        return frozenset()
+    posting = [rule for rule in every_rule() if rule.post is not None]
+    return frozenset(rule.name for rule in posting if _is_possible(plan, skeleton, (rule,), watch) is False)
+
+
+def _is_possible(plan: Plan, skeleton: Skeleton, rules: tuple[Rule, ...], watch: Watch) -> bool | None:
+    """Whether some pitches keep the rules; None where that stays open."""
+    from solver.search.model import NoState, PitchModel
+    from solver.search.solve import solver_for
+
+    try:
+        model = PitchModel(plan, skeleton, rules)
+    except NoState:
+        return None
+    status = watch.solve(solver_for(LIMIT), model.cp)
+    return {cp_model.OPTIMAL: True, cp_model.FEASIBLE: True, cp_model.INFEASIBLE: False}.get(status)
 
 
 def broken_rhythms(plan: Plan, skeleton: Skeleton) -> frozenset[str]:

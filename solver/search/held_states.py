@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from solver.brief.plan import PartPlan, Plan
 from solver.held import Held
-from solver.rhythm.held_notes import Stroke
+from solver.rhythm.held_notes import Stroke, held_of, strokes
 from solver.rhythm.skeleton import NoteSlot
 from solver.rules.rule import Rule
 from solver.search.state import State
@@ -29,6 +29,20 @@ def is_in_place(wanted: tuple[Held, Stroke], slots: Iterable[NoteSlot]) -> bool:
     are held, another rhythm may suit them."""
     held, stroke = wanted
     return held.aspect == "notes" or any(slot.onset == stroke[0].onset for slot in slots)
+
+
+def follows(
+    plan: Plan, part: PartPlan, a: tuple[Held, Stroke], b: tuple[Held, Stroke], slot_a: int, slot_b: int
+) -> bool:
+    """Whether a held stroke comes right after another whatever is free: they are neighbours of one source, or all
+    that lies between them is held."""
+    if a[0] == b[0]:
+        row = strokes(a[0])
+        if (row.index(b[1]) - row.index(a[1])) == 1:
+            return True
+    fixed = {slot for held in held_of(plan, part) if held.aspect != "pitch" for slot in range(held.start, held.end)}
+    between = range(slot_a + 1, slot_b if slot_b > slot_a else slot_b + plan.slots)
+    return all(slot % plan.slots in fixed for slot in between)
 
 
 def refusing_state(

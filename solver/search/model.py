@@ -11,16 +11,20 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
 from itertools import product
+from typing import Any
 
 from ortools.sat.python import cp_model
 
 from solver.brief.plan import ChordSpan, PartPlan, Plan
-from solver.rhythm.held_notes import wanted_strokes
+from solver.held import Held
+from solver.rhythm.held_notes import Stroke, wanted_strokes
 from solver.rhythm.skeleton import NoteSlot, Skeleton
-from solver.rules import every_rule
+from solver.rules import every_rule, register_order
 from solver.rules.lead_pitches import counted
 from solver.rules.register_order import is_bound
-from solver.search.held_states import held_states, is_in_place, refusing_move, refusing_state, ringing_pitches
+from solver.rules.rule import Rule
+from solver.search.excusing import Excusing
+from solver.search.held_states import follows, held_states, is_in_place, refusing_move, refusing_state, ringing_pitches
 from solver.search.state import State
 from solver.search.states import candidate_states
 
@@ -53,10 +57,11 @@ class NoState(Exception):
 class PitchModel:
     """Variables of one skeleton's pitches, and the lookups that rules and merits need to post."""
 
-    def __init__(self, plan: Plan, skeleton: Skeleton) -> None:
+    def __init__(self, plan: Plan, skeleton: Skeleton, rules: tuple[Rule, ...] | None = None) -> None:
         self.plan = plan
         self.skeleton = skeleton
-        self.cp = cp_model.CpModel()
+        self.cp: Any = cp_model.CpModel()
+        self._hard: Any = self.cp  # what a literal means is never given up, even where a rule is
         self._states: dict[tuple[str, int], tuple[State, ...]] = {}
         self._literals: dict[tuple[str, int], tuple[Literal, ...]] = {}
         self._moves: dict[str, tuple[Move, ...]] = {}
@@ -65,15 +70,18 @@ class PitchModel:
         self._used: dict[tuple[str, frozenset[int]], dict[int, Literal]] = {}
         self._same: dict[tuple[str, int, int], Literal] = {}
         self._pairs: dict[tuple[str, int, str, int], tuple[tuple[State, State, Literal], ...]] = {}
-        self._rules = every_rule()
-        self._held: set[tuple[str, int]] = set()
-        self.excused: set[str] = set()  # names of the rules that held notes break
+        self._rules = every_rule() if rules is None else rules
+        self._held: dict[tuple[str, int], tuple[Held, Stroke]] = {}
+        self.excused: set[str] = set(plan.excused)  # names of the rules that held notes break
+        self.kept: list[Literal] = []  # each says that one constraint of an excused rule holds
         for part in plan.parts:
             self._make_states(part)
             self._make_arcs(part)
         for rule in self._rules:
             if rule.post is not None:
+                self.cp = Excusing(self._hard, self.kept) if rule.name in plan.excused else self._hard
                 rule.post(self)
+        self.cp = self._hard
 
     # -- building ---------------------------------------------------------------------------------------------
 
@@ -99,7 +107,7 @@ class PitchModel:
                 and not any(state.top in ringing.get(slot.onset, ()) for slot in shared)
             )
             if held and is_in_place(held, shared):
-                self._held.add((part.name, home))
+                self._held[part.name, home] = held
                 self.excused |= refusing_state(self._rules, self.plan, part, [slot.onset for slot in shared], every)
                 states = states or every
             if not states:
@@ -158,7 +166,7 @@ class PitchModel:
                     arcs.append(Arc(a, b, literal))
                     leaving[i].append(literal)
                     arriving[j].append(literal)
-        if not arcs and {(part.name, move.a), (part.name, move.b)} <= self._held:
+        if not arcs and self._is_forced(part, move):
             self.excused |= refusing_move(self._rules, self.plan, part, move.times, states_a, states_b)
             for (i, a), (j, b) in product(enumerate(states_a), enumerate(states_b)):
                 arcs.append(Arc(a, b, self.cp.new_bool_var("")))
@@ -167,6 +175,11 @@ class PitchModel:
         for literal, out in (*zip(literals_a, leaving, strict=True), *zip(literals_b, arriving, strict=True)):
             self.cp.add(cp_model.LinearExpr.sum(out) == literal)
         self._arcs[part.name, move.a, move.b] = tuple(arcs)
+
+    def _is_forced(self, part: PartPlan, move: Move) -> bool:
+        """Whether held notes alone make the move: nothing could come between them."""
+        a, b = self._held.get((part.name, move.a)), self._held.get((part.name, move.b))
+        return a is not None and b is not None and any(follows(self.plan, part, a, b, *time) for time in move.times)
 
     # -- lookups for rules and merits -------------------------------------------------------------------------
 
@@ -219,15 +232,15 @@ class PitchModel:
         """A literal that implies that only this part plays the pitch class in that chord's time."""
         key = (part.name, span.index, pc)
         if key not in self._own:
-            own = self._own[key] = self.cp.new_bool_var("")
+            own = self._own[key] = self._hard.new_bool_var("")
             playing = [x for home in self.homes_in_span(part, span) for x in self._with_pitch_class(part, home, pc)]
-            self.cp.add(own <= cp_model.LinearExpr.sum(playing))
+            self._hard.add(own <= cp_model.LinearExpr.sum(playing))
             for other in self.plan.parts:
                 if other.name != part.name:
                     for home in self.homes_in_span(other, span):
                         foreign = self._with_pitch_class(other, home, pc)
                         if foreign:
-                            self.cp.add(cp_model.LinearExpr.sum(foreign) + own <= 1)
+                            self._hard.add(cp_model.LinearExpr.sum(foreign) + own <= 1)
         return self._own[key]
 
     def _with_pitch_class(self, part: PartPlan, home: int, pc: int) -> list[Literal]:
@@ -249,11 +262,11 @@ class PitchModel:
 
     def _any_of(self, by_slot: list[list[Literal]]) -> Literal:
         """A literal that equals whether any of the literals is true, of which each slot has one at most."""
-        any_of = self.cp.new_bool_var("")
+        any_of = self._hard.new_bool_var("")
         sums = [cp_model.LinearExpr.sum(literals) for literals in by_slot if literals]
         for total in sums:
-            self.cp.add(total <= any_of)
-        self.cp.add(any_of <= sum(sums))
+            self._hard.add(total <= any_of)
+        self._hard.add(any_of <= sum(sums))
         return any_of
 
     def same_top(self, part: PartPlan, one: int, other: int) -> Literal:
@@ -284,21 +297,21 @@ class PitchModel:
             rows = self._states[upper.name, home_high], self._literals[upper.name, home_high]
             columns = self._states[lower.name, home_low], self._literals[lower.name, home_low]
             table: list[tuple[State, State, Literal]] = []
-            bound = is_bound(upper, lower)
+            bound = is_bound(upper, lower) and register_order.NAME not in self.plan.excused
             by_row: dict[int, list[Literal]] = {i: [] for i in range(len(rows[0]))}
             by_column: dict[int, list[Literal]] = {j: [] for j in range(len(columns[0]))}
             for i, one in enumerate(rows[0]):
                 for j, other in enumerate(columns[0]):
                     if bound and other.top >= one.pitches[0]:
                         continue
-                    literal = self.cp.new_bool_var("")
+                    literal = self._hard.new_bool_var("")
                     table.append((one, other, literal))
                     by_row.setdefault(i, []).append(literal)
                     by_column.setdefault(j, []).append(literal)
             for i, literals in by_row.items():
-                self.cp.add(cp_model.LinearExpr.sum(literals) == rows[1][i])
+                self._hard.add(cp_model.LinearExpr.sum(literals) == rows[1][i])
             for j, literals in by_column.items():
-                self.cp.add(cp_model.LinearExpr.sum(literals) == columns[1][j])
+                self._hard.add(cp_model.LinearExpr.sum(literals) == columns[1][j])
             self._pairs[key] = tuple(table)
         return self._pairs[key]
 

@@ -15,6 +15,7 @@ from collections import deque
 from collections.abc import Callable, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
+from itertools import chain
 
 from solver.arrangement import Arrangement, Ranked
 from solver.brief.plan import Plan
@@ -22,6 +23,7 @@ from solver.check import breaches, told_apart
 from solver.heard import Heard
 from solver.rhythm.skeleton import Skeleton
 from solver.rhythm.skeletons import NoRhythm, skeletons
+from solver.search.excuses import broken_by_held, is_witness
 from solver.search.portrait import portraits
 from solver.search.scale import UNIT, scale_for
 from solver.search.solve import LIMIT, Solved, Watch, solve_skeleton
@@ -95,7 +97,11 @@ def arrange(
     watch = Watch(lambda: stop() or (deadline is not None and time.monotonic() >= deadline))
     search = _Search(plan, count or plan.count, limit, variety, watch, on_progress, on_arrangement, on_sketch)
     try:
-        stream = rhythms or skeletons(plan, plan.seed if seed is None else seed)
+        stream = iter(rhythms or skeletons(plan, plan.seed if seed is None else seed))
+        if plan.held and not any(is_witness(plan, old) for old in variety.seen[:1]):
+            first = next(stream)
+            search.plan = replace(plan, excused=broken_by_held(plan, first, watch))
+            stream = chain([first], stream)
         search.run(stream, cores or os.cpu_count() or 1)
     except NoRhythm as error:
         raise NoArrangement(str(error)) from None
@@ -185,9 +191,12 @@ class _Search:
         self.undecided += not solved.decided
         if solved.arrangement is not None and solved.scale is not None and len(self.kept) < self.count:
             broken, excused = told_apart(self.plan, breaches(self.plan, solved.arrangement), solved.excused)
-            if broken:
-                raise BrokenRule(broken[0].line(self.plan))
-            if is_apart(self.plan, solved.arrangement, [ranked.arrangement for ranked in self.kept], self.variety):
+            for breach in broken:
+                if breach.rule not in solved.excused:
+                    raise BrokenRule(breach.line(self.plan))
+            if not broken and is_apart(
+                self.plan, solved.arrangement, [ranked.arrangement for ranked in self.kept], self.variety
+            ):
                 marks = solved.scale.marks(Heard(self.plan, solved.arrangement))
                 totals = solved.total / UNIT, solved.bound / UNIT
                 ranked = Ranked(solved.arrangement, *totals, solved.proved, marks, excused=excused)

@@ -13,6 +13,7 @@ from solver.brief.plan import Plan
 from solver.heard import Heard
 from solver.rhythm.skeleton import Skeleton
 from solver.search.excuses import broken_rhythms
+from solver.search.excusing import give_up
 from solver.search.model import NoState, PitchModel
 from solver.search.notes import arrangement_from
 from solver.search.ornaments import ornamented
@@ -85,7 +86,10 @@ class Watch:
                         solver.stop_search()
 
     def solve(
-        self, solver: cp_model.CpSolver, model: cp_model.CpModel, callback: cp_model.CpSolverSolutionCallback
+        self,
+        solver: cp_model.CpSolver,
+        model: cp_model.CpModel,
+        callback: cp_model.CpSolverSolutionCallback | None = None,
     ) -> cp_model.CpSolverStatus:
         """Solve under watch; returns the status."""
         with self._lock:
@@ -155,6 +159,8 @@ def solve_skeleton(
     except NoState:
         return replace(nothing, decided=True)
     extra(model)
+    if model.kept and not give_up(model, solver_for(limit), watch):
+        return nothing
     post_objective(model, scale)
     worth = rhythm_worth(plan, scale, skeleton)
     solver = solver_for(limit)
