@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from solver.commands.ending import DONE, REFUSED, Ending, input_errors
+from solver.commands.ending import DONE, REFUSED, WRONG, Ending, input_errors
 from solver.commands.printing import Column, print_json, print_line, print_table
 
 if TYPE_CHECKING:
@@ -22,6 +23,7 @@ COLUMNS = (
     Column("rule", wraps=True),
     Column("why", wraps=True),
 )
+RECORD = "take.json"
 TOGETHER = "all"  # stands for the part where a rule is about the parts together
 
 
@@ -33,11 +35,21 @@ def check(brief: Path, midi: Path | None, as_json: bool) -> int:
     """Say whether BRIEF can be satisfied. With FILE.mid: hold that file against it, rule by rule.
 
     Any MIDI file of the brief's parts will do, one edited by hand as well. Breaches are listed with part, bar and beat.
+    In place of BRIEF a take will do: its own brief counts then, and what its locked notes are excused for is no breach.
     """
-    from solver.brief.planning import plan_from
+    from solver.brief.planning import plan_from, plan_from_text
     from solver.brief.reader import read_brief
+    from solver.take import read_take
 
     with input_errors():
+        if brief.is_dir() and (brief / RECORD).is_file():
+            if midi is None:
+                raise Ending(WRONG, f"{brief}: this is a take; name the MIDI file to hold against it, or give a brief")
+            take = read_take(brief)
+            header = take.header
+            plan = plan_from_text(header.brief_text, header.brief_name, header.references)
+            excused = [breach for ranked in take.arrangements for breach in ranked.excused]
+            return _check_file(brief, plan, midi, as_json, excused)
         plan = plan_from(read_brief(brief))
         if midi is None:
             return _check_brief(brief, plan, as_json)
@@ -66,30 +78,37 @@ def _check_brief(brief: Path, plan: Plan, as_json: bool) -> int:
     return DONE
 
 
-def _check_file(brief: Path, plan: Plan, midi: Path, as_json: bool) -> int:
+def _check_file(brief: Path, plan: Plan, midi: Path, as_json: bool, excused: Iterable[Breach] = ()) -> int:
     from solver.check import breaches
     from solver.export.midi_reading import read_midi
 
     reading = read_midi(midi, plan)
-    found = breaches(plan, reading.arrangement)
+    places = {(breach.rule, breach.part, breach.slot) for breach in excused}
+    every = breaches(plan, reading.arrangement)
+    found = [breach for breach in every if (breach.rule, breach.part, breach.slot) not in places]
+    let_off = [breach for breach in every if (breach.rule, breach.part, breach.slot) in places]
     if as_json:
         rows = [_data(plan, breach) for breach in found]
         facts = {"brief": str(brief), "file": str(midi), "remarks": reading.remarks, "breaches": rows}
         ornaments = [_ornament(plan, note) for note in reading.arrangement.notes if note.ornament]
-        print_json(facts | {"ornaments": ornaments} if ornaments else facts)
+        facts |= {"ornaments": ornaments} if ornaments else {}
+        facts |= {"excused": [_data(plan, breach) for breach in let_off]} if let_off else {}
+        print_json(facts)
         return REFUSED if found else DONE
     for remark in reading.remarks:
         print_line(f"{midi}: {remark}")
     for note in reading.arrangement.notes:
         if note.ornament:
             print_line(f"{midi}: {note.part}, {plan.place(note.onset)}: a {note.ornament}")
+    for breach in let_off:
+        print_line(f"excused, for the locked notes alone break it: {breach.line(plan)}")
     if found:
         print_table(COLUMNS, [_row(plan, breach) for breach in found])
         print_line()
         rules = len({breach.rule for breach in found})
         print_line(f"{midi}: {_count(len(found), 'breach', 'breaches')} of {_count(rules, 'rule', 'rules')}")
         return REFUSED
-    print_line(f"{midi}: keeps every rule of {brief}")
+    print_line(f"{midi}: keeps every {'other ' if let_off else ''}rule of {brief}")
     return DONE
 
 

@@ -65,6 +65,7 @@ def _item(plan: Plan, number: int, ranked: Ranked) -> dict[str, Any]:
         "height": round(layout.height),
         "rows": _rows(plan, layout),
         "alt": describe(plan, ranked.arrangement),
+        "excused": [_sentence(breach.line(plan)) for breach in ranked.excused],
         "nearest": [nearest_words(entry) for entry in ranked.nearest],
         "marks": [
             {

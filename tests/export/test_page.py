@@ -12,6 +12,7 @@ import pytest
 
 from solver.arrangement import Mark
 from solver.export.page import page_html
+from solver.rules.rule import Breach
 from solver.take import Parent, TakeHeader, open_take
 from tests.conftest import browser
 from tests.export.sample_arrangements import sample_ranked
@@ -134,3 +135,13 @@ def test_a_browser_shows_it_from_the_file_system_at_any_width(tmp_path: Path) ->
         check=True,
     )
     assert "<title>390 true true 2; 800 true true 2; 1280 true true 2</title>" in ran.stdout
+
+
+def test_rules_that_locked_notes_break_are_told() -> None:
+    plan = sample_plan("ferry-lights")
+    breach = Breach("in the scale", "lead", 4, "A#4 is not in B minor under Bm")
+    ranked = replace(sample_ranked(plan, 1)[0], excused=(breach,))
+    text = Seen(page_html(plan, HEADER, "plucked-string model", [ranked])).text
+    assert "Locked notes break a rule" in text
+    assert "In the scale: lead, bar 1, beat 2: A#4 is not in B minor under Bm." in text
+    assert "Locked notes break a rule" not in page()

@@ -1,0 +1,72 @@
+"""Rules that held notes break by themselves: excused for them, named, and for nobody else."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from solver.arrangement import Arrangement
+from solver.check import breaches
+from solver.rework import Wish, prepare
+from solver.rules import (
+    chord_approach,
+    density,
+    in_range,
+    in_scale,
+    low_life,
+    one_at_a_time,
+    register_order,
+    repeats,
+    strong_beats,
+)
+from solver.search.excuses import is_witness
+from tests.rework_briefs import first, origin, solved
+
+
+def edited(part: str, **changes: dict[int, Any]) -> Arrangement:
+    """The arrangement with other values for some of a part's notes, by index."""
+    own = list(first().part(part))
+    for name, values in changes.items():
+        for index, value in values.items():
+            own[index] = replace(own[index], **{name: value})
+    return Arrangement((*(note for note in first().notes if note.part != part), *own))
+
+
+def count(part: str) -> range:
+    return range(len(first().part(part)))
+
+
+@pytest.mark.parametrize(
+    ("arrangement", "locks", "changes", "rules"),
+    [
+        (edited("low", pitch=dict.fromkeys(count("low"), 45)), ("low",), (), {chord_approach.NAME, low_life.NAME}),
+        (edited("low", pitch={1: 80}), ("low", "lead"), (), {in_range.NAME, in_scale.NAME, register_order.NAME}),
+        (edited("low", length={0: 7}), ("low",), (), {one_at_a_time.NAME}),
+        (first(), ("lead",), ('chords = ["Am", "G"]',), {strong_beats.NAME}),
+        (first(), ("low:2",), ("parts.low.notes_per_bar = [4, 5]",), {density.NAME}),
+        (first(), ("lead",), ("parts.lead.vary_notes = [0, 0]",), {repeats.NAME}),
+    ],
+    ids=["one note", "crossing", "overlap", "chord", "density", "repeat"],
+)
+def test_what_locked_notes_break_is_excused_and_named(
+    arrangement: Arrangement, locks: tuple[str, ...], changes: tuple[str, ...], rules: set[str]
+) -> None:
+    job = prepare(replace(origin(), arrangement=arrangement), Wish(locks, changes))
+    assert not is_witness(job.plan, arrangement)
+    (ranked,) = solved(job).arrangements
+    for held in job.plan.held:
+        inside = tuple(n for n in ranked.arrangement.part(held.part) if held.start <= n.onset < held.end)
+        assert inside == held.notes
+    assert rules <= {breach.rule for breach in ranked.excused}
+    assert set(breaches(job.plan, ranked.arrangement)) == set(ranked.excused)
+    assert {breach.part for breach in ranked.excused} <= {held.part for held in job.plan.held}
+
+
+def test_the_excuse_is_not_larger_than_the_fault() -> None:
+    """Locked bar 2 has too few notes; the others have as many as asked."""
+    job = prepare(origin(), Wish(("low:2",), ("parts.low.notes_per_bar = [4, 5]",)))
+    (ranked,) = solved(job).arrangements
+    grid = job.plan.metre.grid
+    assert {breach.slot for breach in ranked.excused if breach.rule == density.NAME} == {grid}
