@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -108,6 +109,7 @@ def prepare(origin: Origin, wish: Wish) -> Job:
     NothingLeft where all is locked."""
     from solver.brief.changes import changed
     from solver.brief.planning import plan_from_text
+    from solver.rhythm.neighbours import neighbours
     from solver.search.variety import FAR, LEAST, NEAR, Variety, is_free
 
     before = plan_from_text(origin.brief_text, origin.brief_name, origin.references)
@@ -118,6 +120,8 @@ def prepare(origin: Origin, wish: Wish) -> Job:
     if not any(is_free(plan, part, slot) for part in plan.parts for slot in range(plan.slots)):
         raise NothingLeft("everything is locked, so nothing is left to solve", "unlock a part or some bars")
     seen = (origin.arrangement,) if before.metre == plan.metre else ()
+    if wish.like and _frame(before) != _frame(plan):
+        raise Fault("near an arrangement there are its bars, slots and parts", "change those without --like")
     if wish.like:
         variety = Variety(seen, NEAR[0], origin.arrangement, NEAR[1])
     elif wish.unlike:
@@ -138,8 +142,13 @@ def prepare(origin: Origin, wish: Wish) -> Job:
         wish.changes,
         references=origin.references,
     )
-    rhythms = None
-    return Job(plan, header, origin.arrangement, variety, rhythms, wish.count or plan.count, seed, wish.seconds)
+    count = wish.count or plan.count
+    rhythms = tuple(islice(neighbours(plan, origin.arrangement, seed), count)) if wish.like else None
+    return Job(plan, header, origin.arrangement, variety, rhythms, count, seed, wish.seconds)
+
+
+def _frame(plan: Plan) -> tuple[object, ...]:
+    return plan.metre, plan.bars, {part.name for part in plan.parts}
 
 
 def rework(
