@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import get_args
 
 from solver.arrangement import Arrangement, Note
@@ -109,4 +109,4 @@ def _in_slots_of(plan: Plan, before: Plan, notes: Sequence[Note], lock: Lock) ->
             raise Fault(f"locked notes of {lock.part} fall between {plan.metre.grid} slots a bar", right)
         return whole
 
-    return tuple(Note(n.part, scaled(n.onset), scaled(n.length), n.pitch, n.string, n.fret) for n in notes)
+    return tuple(replace(note, onset=scaled(note.onset), length=scaled(note.length)) for note in notes)

@@ -125,7 +125,7 @@ def prepare(origin: Origin, wish: Wish) -> Job:
     if wish.like:
         variety = Variety(seen, NEAR[0], origin.arrangement, NEAR[1])
     elif wish.unlike:
-        variety = Variety((*seen, *(old for old in wish.seen if old != origin.arrangement)), FAR)
+        variety = Variety(tuple(dict.fromkeys((*seen, *wish.seen))), FAR)
     else:
         variety = Variety(seen, LEAST)
     seed = next(seed for seed in (wish.seed, origin.seed, plan.seed) if seed is not None)

@@ -19,8 +19,9 @@ from solver.check import breaches
 from solver.cli import run
 from solver.export.midi import midi_bytes
 from solver.search.pool import NoArrangement, Outcome, arrange
+from solver.take import TakeHeader, open_take
 from tests.commands.fake_search import NAME, FakeSearch, write_brief
-from tests.export.sample_arrangements import sample_arrangement
+from tests.export.sample_arrangements import sample_arrangement, sample_ranked
 from tests.export.sample_plans import sample_plan
 
 ROOT = Path(__file__).parents[2]
@@ -183,3 +184,21 @@ def test_a_file_is_checked_without_the_solver(brief: Path, edited: Arrangement, 
         cwd=ROOT,
     )
     assert done.stdout.splitlines()[-1] == "1 []"
+
+
+def test_a_take_excuses_what_its_locked_notes_break_and_nothing_else(
+    plan: Plan, edited: Arrangement, capsys: pytest.CaptureFixture[str]
+) -> None:
+    every = breaches(plan, edited)
+    text = Path(f"{NAME}.toml").read_text(encoding="utf-8")
+    ranked = replace(sample_ranked(plan, 1)[0], arrangement=edited)
+    for excused in (every[:1], every):
+        with open_take(Path("out"), TakeHeader(NAME, text, 0), plan) as take:
+            made = take.finish([replace(ranked, excused=tuple(excused))])
+        code = run(["check", str(made), str(made / "1.mid"), "--json"])
+        facts = json.loads(capsys.readouterr().out)
+        assert code == (0 if len(excused) == len(every) else 1)
+        assert len(facts["excused"]) == len({(b.rule, b.slot) for b in every} & {(b.rule, b.slot) for b in excused})
+        assert len(facts["excused"]) + len(facts["breaches"]) == len(every)
+    assert run(["check", str(made)]) == 2
+    assert "name the MIDI file" in capsys.readouterr().err
