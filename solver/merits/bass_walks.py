@@ -1,5 +1,5 @@
 """The low part walks and moves on. Unit: its moves by scale step, and bars whose first low note is not the last bar's;
-less the notes that only go back to where the line was two notes before.
+less the notes that only go back to where the line was two notes before in the bar.
 
 Common practice, no source; it is what makes a low part of a guitar piece a line and not a row of roots.
 """
@@ -28,9 +28,10 @@ def bar_starts(plan: Plan, onsets: Onsets) -> list[tuple[int, int]]:
     return list(zip(indices, [*indices[1:], indices[0]], strict=True)) if len(indices) > 1 else []
 
 
-def going_back(notes: int) -> list[tuple[int, int]]:
-    """Index pairs of a line's notes two apart, around the loop."""
-    return [(index, (index + 2) % notes) for index in range(notes)] if notes > 2 else []
+def going_back(plan: Plan, onsets: Onsets) -> list[tuple[int, int]]:
+    """Index pairs of notes two apart in one bar."""
+    pairs = ((index, index + 2) for index in range(len(onsets) - 2))
+    return [(i, j) for i, j in pairs if plan.bar_of(onsets[i]) == plan.bar_of(onsets[j])]
 
 
 def _counts(heard: Heard) -> tuple[int, int, int, int, int]:
@@ -39,9 +40,10 @@ def _counts(heard: Heard) -> tuple[int, int, int, int, int]:
         return 0, 0, 0, 0, 0
     strokes, moves = heard.of(part), list(heard.moves(part))
     steps = sum(moves_by_step(heard.plan, part, a.onset, a.top, b.onset, b.top) for a, b in moves)
-    bars = bar_starts(heard.plan, heard.onsets[part.name])
+    onsets = heard.onsets[part.name]
+    bars = bar_starts(heard.plan, onsets)
     moved = sum(strokes[i].top != strokes[j].top for i, j in bars)
-    back = sum(strokes[i].top == strokes[j].top for i, j in going_back(len(strokes)))
+    back = sum(strokes[i].top == strokes[j].top for i, j in going_back(heard.plan, onsets))
     return steps, len(moves), moved, len(bars), back
 
 
@@ -73,7 +75,7 @@ def reward(model: PitchModel) -> Reward:
         if slots[i].home != slots[j].home:
             total.add(-1, model.same_top(part, i, j))
             total.constant += 1
-    for i, j in going_back(len(onsets)):
+    for i, j in going_back(model.plan, onsets):
         total.add(-1, model.same_top(part, i, j))
     return total
 

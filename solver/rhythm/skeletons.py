@@ -16,6 +16,7 @@ from solver.rules import every_rule
 LINES = 48  # lines drawn for each part
 DRAWS = 600  # combinations that are looked at in each round
 ROUNDS = 40
+STALE = 3  # rounds in a row that bring nothing new: the family is taken to be exhausted
 
 
 @dataclass(frozen=True)
@@ -34,6 +35,7 @@ def skeletons(plan: Plan, seed: int) -> Iterator[Skeleton]:
     """Different skeletons without end to the family, best first in each round; every one has a lead rhythm of its own
     until those run out. Raises NoRhythm where there is none at all."""
     seen: set[tuple[tuple[int, ...], ...]] = set()
+    stale = 0
     for number in range(ROUNDS if any(not is_fixed(plan, part) for part in plan.parts) else 1):
         fresh = 0
         for candidate in _round(plan, seed, number):
@@ -44,6 +46,9 @@ def skeletons(plan: Plan, seed: int) -> Iterator[Skeleton]:
                 yield skeleton_from(plan, {name: line.onsets for name, line in candidate.lines.items()})
         if number == 0 and not fresh:
             raise NoRhythm("the parts' rhythms do not go together")
+        stale = 0 if fresh else stale + 1
+        if stale == STALE:
+            return
 
 
 def _round(plan: Plan, seed: int, number: int) -> list[Candidate]:

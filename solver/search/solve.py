@@ -22,6 +22,9 @@ from solver.search.scale import Scale, scale_for
 # Deterministic seconds for one skeleton: at most half as many again in real ones on a machine of 2026.
 LIMIT = 7.0
 
+# Note slots with a pitch of their own: eight bars of three parts have some 75, sixteen some 100.
+MANY = 90
+
 # What a solver tells of each solution as it finds it: the total, and a way to have the notes while it waits.
 Found = Callable[[int, Callable[[], Arrangement]], None]
 
@@ -117,18 +120,30 @@ class _Told(cp_model.CpSolverSolutionCallback):
         self._found(self)
 
 
-def solver_for(limit: float) -> cp_model.CpSolver:
+def solver_for(limit: float, slots: int = 0) -> cp_model.CpSolver:
     """A solver that gives the same answer everywhere: one worker, bounds from cores, a deterministic limit.
 
     Sets of rewards that cannot all be had (cores) bound this model sooner than its linear relaxation does: of the first
     six rhythms of ferry-lights five are proved in 0.4 to 2.7 deterministic seconds, where full linearization proved
     two in 7 and ended 1.4 to 2 % short with the others. No relaxation is solved beside the cores: it slows them.
+
+    ``slots`` is how many note slots have a pitch of their own. In a loop of many, cores alone come upon few solutions;
+    there one worker takes turns between cores and neighbourhoods of the best solution.
     """
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
-    solver.parameters.optimize_with_core = True
-    solver.parameters.linearization_level = 0
     solver.parameters.max_deterministic_time = limit
+    if slots < MANY:
+        cores = solver.parameters
+    else:
+        cores = cp_model.CpSolver().parameters
+        cores.name = "cores"
+    cores.optimize_with_core = True
+    cores.linearization_level = 0
+    if slots >= MANY:
+        solver.parameters.interleave_search = True
+        solver.parameters.subsolver_params.append(cores)
+        solver.parameters.subsolvers.append(cores.name)
     # Both cost more on this model than they save: two seconds of presolve for a handful of fixed literals.
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.symmetry_level = 0
@@ -163,7 +178,8 @@ def solve_skeleton(
         return nothing
     post_objective(model, scale)
     worth = rhythm_worth(plan, scale, skeleton)
-    solver = solver_for(limit)
+    own = {(name, slot.home) for name, slots in skeleton.slots.items() for slot in slots}
+    solver = solver_for(limit, len(own))
 
     def tell(solution: cp_model.CpSolverSolutionCallback) -> None:
         found(

@@ -121,3 +121,13 @@ def test_what_the_rhythm_decides_is_counted_once() -> None:
         if entry.merit.measure_rhythm is not None
     )
     assert rhythm_worth(plan, scale, skeleton) == total
+
+
+def test_many_slots_are_solved_in_turns_with_the_same_result(watch: Watch, monkeypatch: pytest.MonkeyPatch) -> None:
+    plan = LOOPS["a counter"].plan()
+    skeleton = LOOPS["a counter"].skeleton(plan)
+    alone = solve_skeleton(plan, skeleton, watch)
+    monkeypatch.setattr("solver.search.solve.MANY", 0)
+    turns = [solve_skeleton(plan, skeleton, watch) for _ in range(2)]
+    assert turns[0] == turns[1]
+    assert (turns[0].total, turns[0].bound, turns[0].proved) == (alone.total, alone.bound, True)
