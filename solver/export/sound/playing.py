@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.export.sound.events import Event
+from solver.export.sound.looping import add_round
 from solver.export.sound.sounds import SOUNDS
 from solver.export.sound.strings import LEAD, Bench, bench, block_for, hardness_of, pluck
 
@@ -28,29 +29,23 @@ class StringPlayer:
         line = np.zeros(samples, dtype=np.float32)
         release = int(SOUNDS[sound].release * self.rate)
         fade = (0.5 + 0.5 * np.cos(np.pi * np.arange(release) / release)).astype(np.float32)
+        # One block for all notes of a kind, the longest's: the shorter ones are its beginning.
+        held: dict[tuple[int, float], int] = {}
         for event in events:
-            whole = self._note(sound, event, release)
-            end = LEAD + event.held + release
-            wave = whole[:end] * np.float32((event.velocity / FULL_VELOCITY) ** LOUDER)
+            kind = (event.pitch, hardness_of(event.velocity))
+            held[kind] = max(event.held, held.get(kind, 0))
+        for event in events:
+            kind = (event.pitch, hardness_of(event.velocity))
+            whole = self._note(sound, *kind, block_for(held[kind] + release))
+            wave = whole[: LEAD + event.held + release] * np.float32((event.velocity / FULL_VELOCITY) ** LOUDER)
             wave[-release:] *= fade
             add_round(line, wave, event.start - LEAD)
         return line
 
-    def _note(self, sound: str, event: Event, release: int) -> Samples:
-        block = block_for(event.held + release)
-        key = (sound, event.pitch, block, hardness_of(event.velocity))
+    def _note(self, sound: str, pitch: int, hardness: float, block: int) -> Samples:
+        key = (sound, pitch, block, hardness)
         if key not in self._notes:
             if (sound, block) not in self._benches:
                 self._benches[sound, block] = bench(SOUNDS[sound], block, self.rate)
-            self._notes[key] = pluck(self._benches[sound, block], event.pitch, key[3]).astype(np.float32)
+            self._notes[key] = pluck(self._benches[sound, block], pitch, hardness).astype(np.float32)
         return self._notes[key]
-
-
-def add_round(line: Samples, wave: Samples, start: int) -> None:
-    """Add a wave into a loop from a sample on (which may lie before its start), round and round."""
-    length = len(line)
-    at, done = start % length, 0
-    while done < len(wave):
-        piece = min(length - at, len(wave) - done)
-        line[at : at + piece] += wave[done : done + piece]
-        at, done = 0, done + piece

@@ -69,24 +69,41 @@ class Studio:
         """How the sound is made, in words."""
         return self._sampled.engine if self._sampled else MODEL
 
-    def render(self, arrangement: Arrangement, gain: float | None = None) -> Rendering:
-        """One arrangement as stems and mix, at a gain, by default the preview's. Equal input gives equal samples."""
+    def render(self, arrangement: Arrangement) -> Rendering:
+        """One arrangement as stems and mix, at the preview's gain. Equal input gives equal samples."""
         with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:  # whose number changes no sample
-            events = events_of(self.plan, arrangement, self.rate, once=self.once)
-            made = list(pool.map(self._part, events, events.values()))
-            dries = {name: dry for name, (dry, _) in zip(events, made, strict=True)}
-            stems = {name: wet for name, (_, wet) in zip(events, made, strict=True)}
-            loudness, peak, usual = self._levelled(_sum(stems, self.samples), pool)
-        factor = usual if gain is None else np.float32(gain)
+            stems, dries = self._parts(arrangement, pool)
+            loudness, peak, factor = self._levelled(_sum(stems, self.samples), pool)
         for stem in (*stems.values(), *dries.values()):
             stem *= factor
         mix = _sum(stems, self.samples)
         return Rendering(stems, dries, mix, self.rate, loudness, peak, float(factor), self.engine)
 
+    def stems(self, arrangement: Arrangement, gain: float) -> tuple[dict[str, Stereo], dict[str, Stereo]]:
+        """Stems with their share of the room, and dry, at a gain."""
+        with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+            made = self._parts(arrangement, pool)
+        for stems in made:
+            for stem in stems.values():
+                stem *= np.float32(gain)
+        return made
+
+    def ringing_out(self) -> Studio:
+        """A studio of the same sound that plays once; it shares the notes already computed."""
+        studio = Studio(self.plan, self.rate, self._sampled, once=True)
+        studio._strings = self._strings
+        return studio
+
+    def _parts(self, arrangement: Arrangement, pool: Executor) -> tuple[dict[str, Stereo], dict[str, Stereo]]:
+        events = events_of(self.plan, arrangement, self.rate, once=self.once)
+        made = list(pool.map(self._part, events, events.values()))
+        wet = {name: wet for name, (_, wet) in zip(events, made, strict=True)}
+        return wet, {name: dry for name, (dry, _) in zip(events, made, strict=True)}
+
     def preview(self, arrangement: Arrangement) -> Stereo:
         """The mix alone: the same as that of ``render`` but for rounding, as all parts go through the room together."""
         places = places_of(self.plan)
-        mix = np.zeros((self.samples, 2), dtype=np.float32)
+        mix = _silence(self.samples)
         sent = np.zeros(self.samples, dtype=np.float32)
         for name, events in events_of(self.plan, arrangement, self.rate, once=self.once).items():
             place, dry = places[name], self._dry(name, events)
@@ -99,7 +116,7 @@ class Studio:
     def _part(self, name: str, events: list[Event]) -> tuple[Stereo, Stereo]:
         """A part in its place, dry and with its share of the room."""
         place, line = places_of(self.plan)[name], self._dry(name, events)
-        dry = np.zeros((self.samples, 2), dtype=np.float32)
+        dry = _silence(self.samples)
         _add_dry(dry, line, place)
         return dry, dry + self._room.wet(line * np.float32(place.gain * place.wet))
 
@@ -133,7 +150,12 @@ def _add_dry(stereo: Stereo, dry: Mono, place: Place) -> None:
 
 
 def _sum(stems: dict[str, Stereo], samples: int) -> Stereo:
-    mix = np.zeros((samples, 2), dtype=np.float32)
+    mix = _silence(samples)
     for stem in stems.values():
         mix += stem
     return mix
+
+
+def _silence(samples: int) -> Stereo:
+    """Two silent channels, each in one piece of memory: all that is done here is done to a channel."""
+    return np.zeros((2, samples), dtype=np.float32).T

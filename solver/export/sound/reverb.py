@@ -12,6 +12,8 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from solver.export.sound.looping import add_round
+
 Samples = NDArray[np.float32]
 
 RT60 = 1.1  # seconds in which the middle band falls by 60 dB
@@ -20,6 +22,7 @@ BANDS = ((0.0, 350.0, 1.15), (350.0, 3000.0, 1.0), (3000.0, 9000.0, 0.6))  # fro
 LOW_CUT = 160.0  # Hz; below, a room only muddies
 SEED = 1979
 LENGTH = 1.15  # of the response, in RT60
+BLOCK = 1 << 18  # samples that are transformed at once: what a processor's cache holds
 ROOM_TAIL = LENGTH * RT60 + PRE_DELAY  # seconds that the room answers after a sound
 
 
@@ -52,23 +55,24 @@ def _band(freqs: NDArray[np.floating], low: float, high: float) -> NDArray[np.fl
 
 
 class Room:
-    """The response transformed for loops of one length."""
+    """The response transformed for loops of one length; long ones go through it in overlapping pieces."""
 
     def __init__(self, samples: int, rate: int) -> None:
         from scipy.fft import next_fast_len, rfft
 
         room = response(rate)
         self.samples = samples
-        self._block = int(next_fast_len(samples + len(room) - 1, real=True) or 0)
+        self._block = min(int(next_fast_len(samples + len(room) - 1, real=True) or 0), BLOCK)
+        self._piece = self._block - len(room) + 1
         self._room = np.asarray(rfft(room.astype(np.float32).T, self._block))
 
     def wet(self, dry: Samples) -> Samples:
         """A mono loop as the room answers it: shape (samples, 2), the tail added onto the start."""
         from scipy.fft import irfft, rfft
 
-        answer = np.asarray(irfft(self._room * np.asarray(rfft(dry, self._block)), self._block), dtype=np.float32)
         wet = np.zeros((2, self.samples), dtype=np.float32)
-        for at in range(0, self._block, self.samples):
-            piece = answer[:, at : at + self.samples]
-            wet[:, : piece.shape[1]] += piece
+        for start in range(0, self.samples, self._piece):
+            piece = dry[start : start + self._piece]
+            answer = irfft(self._room * np.asarray(rfft(piece, self._block)), self._block)
+            add_round(wet, np.asarray(answer, dtype=np.float32), start)
         return wet.T

@@ -23,7 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.export.sound.events import Event
-from solver.export.sound.playing import add_round
+from solver.export.sound.looping import add_round
 from solver.export.sound.tuning import MUTED, SUSTAINED, cents_off, needed
 
 Samples = NDArray[np.float32]

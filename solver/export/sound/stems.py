@@ -9,7 +9,7 @@ import numpy as np
 from solver.arrangement import Arrangement
 from solver.brief.plan import Plan
 from solver.export.sound.loudness import loop_loudness, loop_true_peak
-from solver.export.sound.rendering import Rendering, Studio
+from solver.export.sound.rendering import Studio
 from solver.export.sound.sampled import find_sampled
 from solver.export.sound.wave import FULL_SCALE_24, Whole, whole_steps
 
@@ -42,29 +42,20 @@ class Audio:
 
 def audio_of(plan: Plan, arrangement: Arrangement, rate: int, *, tail: bool = False) -> Audio:
     """Render stems and mix at a rate (Hz), with the best sound that this machine has."""
-    sampled = find_sampled(rate)
-    loop = Studio(plan, rate, sampled).render(arrangement)
-    once = Studio(plan, rate, sampled, once=True).render(arrangement, loop.gain) if tail else None
-    room = _headroom(loop) if once is None else min(_headroom(loop), _headroom(once))
-    wet = _whole(loop.stems, room)
+    studio = Studio(plan, rate, find_sampled(rate))
+    loop = studio.render(arrangement)
+    made = [loop.stems, loop.dry]
+    if tail:
+        made += studio.ringing_out().stems(arrangement, loop.gain)
+    room = min(map(_headroom, made))
+    wet, dry, *once = (_whole(stems, room) for stems in made)
     heard = wet.mix / FULL_SCALE_24
-    return Audio(
-        rate,
-        loop.engine,
-        wet,
-        _whole(loop.dry, room),
-        loop_loudness(heard, rate),
-        loop_true_peak(heard),
-        _whole(once.stems, room) if once else None,
-        _whole(once.dry, room) if once else None,
-    )
+    return Audio(rate, loop.engine, wet, dry, loop_loudness(heard, rate), loop_true_peak(heard), *once)
 
 
-def _headroom(rendering: Rendering) -> float:
-    """The factor, 1 at most, with which no stem and no sum of stems goes beyond full scale."""
-    sums = [np.sum(list(stems.values()), axis=0) for stems in (rendering.stems, rendering.dry)]
-    waves = [*rendering.stems.values(), *rendering.dry.values(), *sums]
-    highest = max(float(np.abs(wave).max()) for wave in waves)
+def _headroom(stems: dict[str, np.ndarray]) -> float:
+    """The factor, 1 at most, with which neither a stem nor their sum goes beyond full scale."""
+    highest = max(float(np.abs(wave).max()) for wave in (*stems.values(), np.sum(list(stems.values()), axis=0)))
     return min(1.0, (1 - 2**-16) / highest) if highest else 1.0
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from solver.export.sound.sounds import SOUNDS
-from solver.export.sound.strings import LEAD, bench, block_for, hardness_of, pluck
+from solver.export.sound.strings import LEAD, bench, block_for, hardness_of, pluck, turned
 
 RATE = 44_100
 PITCHES = {"bass": (28, 43), "low": (35, 59), "electric": (40, 76), "muted": (40, 76)}
@@ -85,3 +85,8 @@ def test_hardness_grows_with_velocity_in_few_steps() -> None:
 
 def test_the_same_note_is_always_the_same() -> None:
     assert np.array_equal(note("electric", 64), note("electric", 64))
+
+
+def test_the_table_of_exponentials_is_exact_to_twelve_digits() -> None:
+    turns = np.random.default_rng(1).uniform(0, 400, 20_000)
+    assert np.abs(turned(turns) - np.exp(-2j * np.pi * turns)).max() < 3e-12
