@@ -16,7 +16,7 @@ from solver.avoided import Avoided, LoopLine, Move, bars_of, loop_line
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.rules.lead_life import statement_bars
-from solver.rules.rule import Breach, Rule, literal_sum
+from solver.rules.rule import Breach, Rule
 from solver.study.similarity import is_plain, shared_runs
 
 if TYPE_CHECKING:
@@ -113,7 +113,7 @@ def forbidden_runs(line: LoopLine, longest: int) -> Iterator[tuple[Move, ...]]:
 
 
 class _Poster:
-    """Posts for one part; a literal says whether a move has a certain interval or direction."""
+    """Posts for one part; a literal follows from each arc with a certain interval or direction."""
 
     def __init__(self, model: PitchModel, part: PartPlan) -> None:
         self.model, self.part = model, part
@@ -157,7 +157,8 @@ class _Poster:
             self.model.cp.add_bool_or([literal.negated() for literal in different.values()])
 
     def _literal(self, index: int, kind: str, value: int) -> Any:
-        """A literal that equals whether the move from a slot to the next has this interval or direction."""
+        """A literal that is true where the move from a slot to the next has this interval or direction, and may be true
+        besides, for it is only ever asked not to be. None where no arc has it."""
         after = (index + 1) % len(self.slots)
         key = (self.slots[index].home, self.slots[after].home, kind, value)
         if key not in self._made:
@@ -173,7 +174,8 @@ class _Poster:
         if len(arcs) < 2:
             return arcs[0] if arcs else None
         literal = self.model.cp.new_bool_var("")
-        self.model.cp.add(literal_sum(arcs) == literal)
+        for arc in arcs:
+            self.model.cp.add_implication(arc, literal)
         return literal
 
 
