@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ import click
 from solver.commands.ending import DONE, WRONG, Ending
 
 if TYPE_CHECKING:
+    from solver.study.sentences import Paragraph
     from solver.study.study import Study
 
 
@@ -22,22 +24,32 @@ if TYPE_CHECKING:
     "--out", type=click.Path(path_type=Path), metavar="BRIEF.toml", help="Write the brief here; no overwriting."
 )
 @click.option("--page", type=click.Path(path_type=Path), metavar="PAGE.html", help="Write a page with a picture here.")
-def study(file: Path, as_json: bool, out: Path | None, page: Path | None) -> int:
+@click.option("--meter", metavar="METER", help="Count the bars of a sound so: 4/4.")
+def study(file: Path, as_json: bool, out: Path | None, page: Path | None, meter: str | None) -> int:
     """Say what FILE, a MIDI file or a MusicXML score that you made or own, does: key, chords, form, parts.
 
     Prints what was found in sentences, then a brief for something of its kind, each line with its reason. Chords and
     key are concluded from the notes alone. This is a reading, not a judgement, and no legal opinion.
+
+    Of a sound (WAV, FLAC, OGG, MP3) tempo, key, chords and notes are estimated; that needs the study extra.
     """
-    from solver.commands.printing import print_json, print_line
+    from solver.commands.printing import print_json
     from solver.study.brief_text import NoBrief, brief_text
     from solver.study.errors import StudyError
     from solver.study.facts import facts_of
+    from solver.study.reading import is_audio
     from solver.study.sentences import paragraphs
     from solver.study.study import study as study_file
 
     for target in (out, page):
         if target is not None:
             _check_target(target)
+    if is_audio(file):
+        return _study_audio(file, as_json, out, page, meter)
+    if meter is not None:
+        raise Ending(
+            WRONG, f"{file}: --meter counts the bars of a sound, and a file of notes has its own; leave it out"
+        )
     try:
         found = study_file(file)
     except StudyError as error:
@@ -55,17 +67,52 @@ def study(file: Path, as_json: bool, out: Path | None, page: Path | None) -> int
     if as_json:
         print_json(facts_of(found))
         return DONE
-    for paragraph in paragraphs(found):
+    _tell(paragraphs(found), brief, refusal, [target for target in (out, page) if target is not None])
+    return DONE
+
+
+def _study_audio(file: Path, as_json: bool, out: Path | None, page: Path | None, meter: str | None) -> int:
+    from solver.commands.printing import print_json
+    from solver.music.faults import Fault
+    from solver.music.metre import parse_metre
+    from solver.study.audio.study import study_audio
+    from solver.study.audio.telling import audio_facts, audio_paragraphs
+    from solver.study.errors import StudyError
+
+    if page is not None:
+        raise Ending(WRONG, f"{file}: a page shows notes that were written, and this is sound; study it without --page")
+    try:
+        heard = study_audio(file, parse_metre(meter) if meter else None)
+    except Fault as fault:
+        raise Ending(WRONG, f"sennit study: --meter: {fault.wrong}; {fault.right}") from fault
+    except StudyError as error:
+        raise Ending(WRONG, str(error)) from error
+    facts = audio_facts(heard)
+    refusal = f"a brief has no metre {facts['meter']}"
+    if out is not None:
+        if not facts["brief"]:
+            raise Ending(WRONG, f"{file}: no brief can be written: {refusal}; study it without --out")
+        _write(out, facts["brief"])
+    if as_json:
+        print_json(facts)
+    else:
+        _tell(audio_paragraphs(heard), facts["brief"] or "", refusal, [out] if out else [])
+    return DONE
+
+
+def _tell(paragraphs: Iterable[Paragraph], brief: str, refusal: str, written: Iterable[Path]) -> None:
+    """Print what was found, the brief or why there is none, and which files were written."""
+    from solver.commands.printing import print_line
+
+    for paragraph in paragraphs:
         print_line(paragraph.heading)
         for sentence in paragraph.sentences:
             print_line(f"  {sentence}")
         print_line()
     print_line(brief.rstrip("\n") if brief else f"No brief can be written: {refusal}.")
-    for target in (out, page):
-        if target is not None:
-            print_line()
-            print_line(f"{target}: written")
-    return DONE
+    for target in written:
+        print_line()
+        print_line(f"{target}: written")
 
 
 def _page(found: Study, brief: str) -> str:

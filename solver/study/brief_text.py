@@ -18,6 +18,7 @@ from solver.study.toml_lines import Line, bare_key, rendered, shown, text_value
 
 SLOWEST, FASTEST = 30, 300  # tempos of a brief
 LONGEST_TITLE = 100
+USUAL = ("lead", "low", "background")  # parts of a brief that is written from a sound
 KEEP = ("lead", "low", "chords", "counter", "background")  # which roles go last where there are too many parts
 
 
@@ -27,18 +28,40 @@ class NoBrief(Exception):
 
 def brief_text(study: Study) -> str:
     """The brief as TOML text. Raises NoBrief where a brief cannot say what the reference is."""
+    part_of_it = _excerpt(study)
+    parts = [(part.name, part_lines(part_of_it, part)) for part in _chosen(part_of_it)]
+    return _text(study, _head(part_of_it, study), parts)
+
+
+def estimated_brief_text(study: Study) -> str:
+    """The brief for what is estimated of a sound, with the usual three parts, for the sound's own cannot be told apart.
+
+    Raises NoBrief where a brief cannot say what the sound is.
+    """
+    head = [
+        line if line.key == "title" else Line(line.key, line.value, "an estimate")
+        for line in _head(_excerpt(study), study)
+    ]
+    return _text(study, head, [(role, [Line("role", text_value(role), "one of the usual three")]) for role in USUAL])
+
+
+def _excerpt(study: Study) -> Study:
+    """The stretch of the reference that the brief is for."""
     metre = study.loop.metre
     if (metre.numerator, metre.denominator) not in DEFAULT_GRIDS:
         raise NoBrief(f"a brief has no metre {metre.name}")
     bars = excerpt_bars(study.loop, study.harmony.pass_bars)
-    part_of_it = study if bars == study.bars else study_of(study.path, first_bars(study.loop, bars))
+    return study if bars == study.bars else study_of(study.path, first_bars(study.loop, bars))
+
+
+def _text(study: Study, head: list[Line], parts: list[tuple[str, list[Line]]]) -> str:
     lines = [
         f"# Written by study from {shown(study.path.name)}: a brief for something of its kind, not a copy of it.",
         "",
-        *rendered(_head(part_of_it, study)),
+        *rendered(head),
     ]
-    for part in _chosen(part_of_it):
-        lines += ["", f"[parts.{bare_key(part.name)}]", *rendered(part_lines(part_of_it, part))]
+    for name, keys in parts:
+        lines += ["", f"[parts.{bare_key(name)}]", *rendered(keys)]
     return "\n".join(lines) + "\n"
 
 

@@ -23,6 +23,20 @@ def read_reference(path: Path | str) -> Reference:
         raise StudyError(path, problem.wrong, problem.right, problem.line, problem.column) from problem
 
 
+def is_audio(path: Path) -> bool:
+    """Whether a file holds sound, by its first bytes or its ending; not so where it cannot be read or is a folder."""
+    try:
+        with path.open("rb") as file:
+            start = file.read(16)
+    except (OSError, ValueError):
+        return False
+    return bool(start) and not start.startswith((b"MThd", *XML_STARTS)) and _sounds(start, path)
+
+
+def _sounds(data: bytes, path: Path) -> bool:
+    return data.startswith(AUDIO_STARTS) or path.suffix.lower() in AUDIO_ENDINGS
+
+
 def _reference(path: Path, data: bytes) -> Reference:
     if not data:
         raise Unreadable("the file is empty", GIVE)
@@ -34,8 +48,8 @@ def _reference(path: Path, data: bytes) -> Reference:
         from solver.study.xml_source import read_xml_reference
 
         reference = read_xml_reference(data)
-    elif data.startswith(AUDIO_STARTS) or path.suffix.lower() in AUDIO_ENDINGS:
-        raise Unreadable("this is audio, and study reads notes, not sound", GIVE)
+    elif _sounds(data, path):
+        raise Unreadable("this is sound, not notes", GIVE)
     else:
         raise Unreadable("this is neither MIDI nor MusicXML", GIVE)
     if not any(voice.tones for voice in reference.voices):
