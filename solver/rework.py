@@ -40,6 +40,7 @@ class Origin:
     parent: Parent | None = None
     midi: str | None = None  # the MIDI file's name
     references: tuple[Avoided, ...] = ()  # what its brief keeps clear of
+    avoided_takes: tuple[str, ...] = ()  # and the earlier takes that it kept clear of, by their folders' names
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,8 @@ class Wish:
     count: int | None = None  # None: the brief's
     seed: int | None = None  # None: the origin's
     seconds: float | None = None
+    avoid: tuple[Avoided, ...] = ()  # files to keep clear of besides the origin's
+    avoid_takes: tuple[Avoided, ...] = ()  # the origin's earlier takes, read
 
 
 @dataclass(frozen=True)
@@ -101,20 +104,33 @@ def from_take(take: Take, number: int) -> Origin:
     header = take.header
     arrangement = take.arrangements[number - 1].arrangement
     parent = Parent(take.name, number)
-    return Origin(header.brief_name, header.brief_text, header.seed, arrangement, parent, references=header.references)
+    return Origin(
+        header.brief_name,
+        header.brief_text,
+        header.seed,
+        arrangement,
+        parent,
+        references=header.references,
+        avoided_takes=header.avoided_takes,
+    )
 
 
 def prepare(origin: Origin, wish: Wish) -> Job:
     """The search that a wish leads to. Raises BriefErrors for a change that cannot be, Fault for a lock that cannot be,
     NothingLeft where all is locked."""
-    from solver.brief.changes import changed
+    from solver.brief.changes import PLACE, changed
     from solver.brief.planning import plan_from_text
+    from solver.brief.toml_text import parse_toml
     from solver.rhythm.neighbours import neighbours
     from solver.search.variety import FAR, LEAST, NEAR, Variety, is_free
+    from solver.study.references import clear_of
 
     before = plan_from_text(origin.brief_text, origin.brief_name, origin.references)
-    text = changed(origin.brief_text, wish.changes, origin.brief_name, origin.references)
-    plan = plan_from_text(text, origin.brief_name, origin.references)
+    references = (*origin.references, *wish.avoid)
+    text = changed(origin.brief_text, wish.changes, origin.brief_name, references)
+    if parse_toml(text, PLACE).get("avoid") != parse_toml(origin.brief_text, PLACE).get("avoid"):
+        raise Fault("the references of a take are not changed so", "name more with --avoid, or arrange the brief anew")
+    plan = clear_of(plan_from_text(text, origin.brief_name, references), wish.avoid_takes)
     held = held_notes([parse_lock(lock) for lock in wish.locks], before, origin.arrangement, plan)
     plan = replace(plan, held=(*plan.held, *held))
     if not any(is_free(plan, part, slot) for part in plan.parts for slot in range(plan.slots)):
@@ -140,7 +156,8 @@ def prepare(origin: Origin, wish: Wish) -> Job:
         origin.parent,
         wish.locks,
         wish.changes,
-        references=origin.references,
+        references=references,
+        avoided_takes=tuple(take.name for take in wish.avoid_takes),
     )
     count = wish.count or plan.count
     rhythms = tuple(islice(neighbours(plan, origin.arrangement, seed), count)) if wish.like else None

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import settings
 
 from solver.export.sound.sampled import missing as missing_samples
+from solver.study.audio.extra import missing as missing_audio
 
 # No test trusts a timing: hypothesis' own deadline would fail on a busy machine.
 settings.register_profile("sennit", deadline=None)
@@ -40,6 +41,7 @@ NEEDS: dict[str, Callable[[], str]] = {
     "browser": _missing_browser,
     "sampled": missing_samples,
     "chorddict": _missing_dictionary,
+    "audio": missing_audio,
 }
 
 

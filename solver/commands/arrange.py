@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from solver.commands.avoiding import AVOID_HELP, avoided_files
 from solver.commands.ending import WRONG, Ending, input_errors
 
 if TYPE_CHECKING:
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
 MOST = 100  # arrangements, as in a brief
 LARGEST_SEED = 2**31 - 1
 NO_NAMES = ("", ".", "..")
-AVOID_HELP = "Keep clear of this MIDI or MusicXML file too; may be given again."
 
 
 def time_to_wait(context: click.Context, parameter: click.Parameter, value: float | None) -> float | None:
@@ -56,11 +56,11 @@ def arrange(
     """
     from solver.brief.planning import plan_from
     from solver.brief.reader import read_brief
-    from solver.commands.avoiding import clear_of_files, clear_of_takes
     from solver.commands.interrupt import Interrupt
     from solver.commands.printing import print_json
     from solver.commands.results import print_results, result_data
     from solver.commands.searching import Request
+    from solver.study.references import avoided_takes, clear_of
     from solver.take import TakeHeader, complete_unfinished, list_takes, open_take, read_take
 
     with Interrupt() as interrupt, input_errors():
@@ -69,10 +69,10 @@ def arrange(
         folder = out / takes_name(source)
         for completed in complete_unfinished(folder, lambda remark: click.echo(remark, err=True)):
             click.echo(f"{completed}: completed from a command that was cut short", err=True)
-        plan = clear_of_files(plan, avoid)
+        plan = clear_of(plan, avoided_files(avoid))
         references = plan.avoid.sources
         takes = list_takes(folder) if source.brief.avoid_takes else []
-        plan = clear_of_takes(plan, takes)
+        plan = clear_of(plan, avoided_takes(takes))
         request = Request(count or plan.count, plan.seed if seed is None else seed, seconds)
         options = {"count": count, "time": seconds}
         header = TakeHeader(

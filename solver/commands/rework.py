@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from solver.commands.arrange import LARGEST_SEED, MOST, fill, takes_name, time_to_wait
+from solver.commands.avoiding import AVOID_HELP, avoided_files
 from solver.commands.ending import WRONG, Ending, input_errors
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ DEFAULT_OUT = Path("out")
 @click.option("--count", "--more", "count", type=click.IntRange(1, MOST), metavar="N", help="Arrangements to look for.")
 @click.option("--seed", type=click.IntRange(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
 @click.option("--time", "seconds", type=float, callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
+@click.option("--avoid", "avoid", multiple=True, type=click.Path(path_type=Path), metavar="FILE", help=AVOID_HELP)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 def rework(
     source: Path,
@@ -45,6 +47,7 @@ def rework(
     count: int | None,
     seed: int | None,
     seconds: float | None,
+    avoid: tuple[Path, ...],
     as_json: bool,
 ) -> int:
     """Keep what is locked of arrangement N of TAKE, solve the rest anew, and write the next take beside it.
@@ -55,6 +58,7 @@ def rework(
     from solver.commands.interrupt import Interrupt
     from solver.music.faults import Fault
     from solver.rework import Wish, prepare
+    from solver.study.references import takes_beside
     from solver.take import complete_unfinished
 
     if sum((number is not None, like is not None, midi is not None)) > 1 or (like is not None and unlike):
@@ -63,12 +67,15 @@ def rework(
         origin, folder, remarks = _origin(source, like or number or 1, midi, out)
         for completed in complete_unfinished(folder, lambda remark: click.echo(remark, err=True)):
             click.echo(f"{completed}: completed from a command that was cut short", err=True)
-        wish = Wish(locks, changes, like is not None, unlike, _seen(folder) if unlike else (), count, seed, seconds)
+        beside = source.parent if source.is_dir() else source.parent.parent
+        seen, files = _seen(folder) if unlike else (), avoided_files(avoid)
+        takes, gone = takes_beside(beside, origin.avoided_takes)
+        wish = Wish(locks, changes, like is not None, unlike, seen, count, seed, seconds, files, takes)
         try:
             job = prepare(origin, wish)
         except Fault as fault:
             raise Ending(WRONG, f"{source}: {fault}") from None
-        return _solve(source, folder, job, wish, interrupt, remarks, as_json)
+        return _solve(source, folder, job, wish, interrupt, (*remarks, *gone), as_json)
 
 
 def _origin(source: Path, number: int, midi: Path | None, out: Path | None) -> tuple[Origin, Path, tuple[str, ...]]:

@@ -106,14 +106,14 @@ def _first(workspace: Workspace, order: Order) -> _Task:
     """The brief as it stands."""
     from solver.brief.planning import plan_from
     from solver.brief.reader import read_brief
-    from solver.commands.avoiding import clear_of_takes
+    from solver.study.references import avoided_takes, clear_of
     from solver.take import list_takes
 
     source = read_brief(workspace.brief(order.brief))
     plan = plan_from(source)
     references = plan.avoid.sources
     takes = list_takes(workspace.takes(order.brief)) if source.brief.avoid_takes else []
-    plan = clear_of_takes(plan, takes)
+    plan = clear_of(plan, avoided_takes(takes))
     request = Request(order.count or plan.count, plan.seed if order.seed is None else order.seed)
     header = TakeHeader(
         source.name,
@@ -129,6 +129,7 @@ def _first(workspace: Workspace, order: Order) -> _Task:
 def _rework(workspace: Workspace, order: Order) -> _Task:
     """An arrangement of a take, of which something stays."""
     from solver.rework import Wish, from_take, prepare
+    from solver.study.references import takes_beside
     from solver.take import list_takes, read_take
 
     assert order.parent is not None
@@ -137,9 +138,11 @@ def _rework(workspace: Workspace, order: Order) -> _Task:
     takes = list_takes(workspace.takes(order.brief)) if order.kind == UNLIKE else []
     seen = tuple(ranked.arrangement for folder in takes for ranked in read_take(folder).arrangements)
     like, unlike = order.kind == LIKE, order.kind == UNLIKE
-    job = prepare(origin, Wish(order.locks, order.changes, like, unlike, seen, order.count, order.seed))
+    clear, gone = takes_beside(workspace.takes(order.brief), origin.avoided_takes)
+    wish = Wish(order.locks, order.changes, like, unlike, seen, order.count, order.seed, avoid_takes=clear)
+    job = prepare(origin, wish)
     request = Request(job.count, job.seed, job.seconds, job.variety, job.rhythms)
-    return _Task(job.plan, job.header, request, lambda found: _excused(job, found))
+    return _Task(job.plan, job.header, request, lambda found: [*gone, *_excused(job, found)])
 
 
 def _excused(job: Job, found: Iterable[Ranked]) -> list[str]:

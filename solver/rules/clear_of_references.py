@@ -20,7 +20,7 @@ from solver.rules.rule import Breach, Rule
 from solver.study.similarity import is_plain, shared_runs
 
 if TYPE_CHECKING:
-    from solver.search.model import PitchModel
+    from solver.search.model import Arc, PitchModel
 
 NAME = "clear of the references"
 
@@ -123,6 +123,7 @@ class _Poster:
         following = [*onsets[1:], model.plan.slots + onsets[0]] if onsets else []
         self.times = tuple((then - onset) * unit for onset, then in zip(onsets, following, strict=True))
         self.onsets = onsets
+        self.is_held = any(source.part == part.name for source in model.plan.held)
         self._made: dict[tuple[int, int, str, int], Any] = {}
         self._posted: set[frozenset[int]] = set()
 
@@ -148,9 +149,13 @@ class _Poster:
                         self._not_all(0, "direction", [direction(move.interval) for move in there])
 
     def _not_all(self, start: int, kind: str, values: Sequence[int]) -> None:
-        literals = [self._literal((start + k) % len(self.slots), kind, value) for k, value in enumerate(values)]
+        moves = [((start + k) % len(self.slots), value) for k, value in enumerate(values)]
+        literals = [self._literal(index, kind, value) for index, value in moves]
         if any(literal is None for literal in literals):
             return  # a move that has no arc of this kind: the run cannot come about
+        if self.is_held and all(self._is_certain(index, kind, value) for index, value in moves):
+            self.model.excused.add(NAME)  # held notes are to come out as they are
+            return
         different = {literal.index: literal for literal in literals}
         if frozenset(different) not in self._posted:
             self._posted.add(frozenset(different))
@@ -162,13 +167,13 @@ class _Poster:
         after = (index + 1) % len(self.slots)
         key = (self.slots[index].home, self.slots[after].home, kind, value)
         if key not in self._made:
-            arcs = [
-                arc.literal
-                for arc in self.model.arcs_between(self.part, index, after)
-                if (arc.b.top - arc.a.top if kind == "interval" else direction(arc.b.top - arc.a.top)) == value
-            ]
-            self._made[key] = self._any(arcs)
+            arcs = self.model.arcs_between(self.part, index, after)
+            self._made[key] = self._any([arc.literal for arc in arcs if _value(arc, kind) == value])
         return self._made[key]
+
+    def _is_certain(self, index: int, kind: str, value: int) -> bool:
+        arcs = self.model.arcs_between(self.part, index, (index + 1) % len(self.slots))
+        return all(_value(arc, kind) == value for arc in arcs)
 
     def _any(self, arcs: list[Any]) -> Any:
         if len(arcs) < 2:
@@ -177,6 +182,11 @@ class _Poster:
         for arc in arcs:
             self.model.cp.add_implication(arc, literal)
         return literal
+
+
+def _value(arc: Arc, kind: str) -> int:
+    interval = arc.b.top - arc.a.top
+    return interval if kind == "interval" else direction(interval)
 
 
 RULE = Rule(NAME, breaches, post=post)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -131,3 +132,34 @@ def test_after_a_crash_the_take_needs_no_reference(
     (reference,) = read_take(made).header.references
     assert isinstance(reference, Avoided)
     assert reference.name == "refs/mist-lanterns.mid"
+
+
+def test_a_rework_keeps_clear_of_what_its_take_did_without_the_file(search: Search) -> None:
+    path = brief('avoid = ["refs/mist-lanterns.mid"]', "avoid_takes = true")
+    assert run(["arrange", path]) == 0
+    Path("refs/mist-lanterns.mid").unlink()
+    assert run(["rework", f"out/{NAME}/take-001", "--avoid", "refs/gull-watch.mid"]) == 0
+    assert search.sources == ("refs/mist-lanterns.mid", "refs/gull-watch.mid")
+    header = read_take(Path(f"out/{NAME}/take-002")).header
+    assert [source.name for source in header.references] == list(search.sources)
+
+
+def test_a_rework_keeps_clear_of_the_takes_that_its_take_did(
+    search: Search, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = brief("avoid_takes = true")
+    assert [run(["arrange", path]) for _ in range(2)] == [0, 0]
+    assert run(["rework", f"out/{NAME}/take-002"]) == 0
+    assert search.sources == ("take-001",)
+    assert read_take(Path(f"out/{NAME}/take-003")).header.avoided_takes == ("take-001",)
+    shutil.rmtree(f"out/{NAME}/take-001")
+    capsys.readouterr()
+    assert run(["rework", f"out/{NAME}/take-003"]) == 0
+    assert search.sources == ()
+    assert f"out/{NAME}/take-001 is not there any more" in capsys.readouterr().out
+
+
+def test_a_rework_does_not_change_the_references(search: Search, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["arrange", brief()]) == 0
+    assert run(["rework", f"out/{NAME}/take-001", "--change", 'avoid = ["refs/gull-watch.mid"]']) == 2
+    assert "name more with --avoid" in capsys.readouterr().err

@@ -82,7 +82,6 @@ def test_a_folder_that_is_not_there(reference: Path, capsys: pytest.CaptureFixtu
         (b"", f"bad.mid: the file is empty; {NOTES}\n"),
         (b"MThd\0\0\0\6\0\1\0\2\1\xe0", "bad.mid: says it has 2 tracks and holds 0; the file is broken\n"),
         (b"<a>\n<b>\n</a>", f"bad.mid:3:3: this is not sound XML (mismatched tag); {SCORE}\n"),
-        (b"RIFF1234WAVE", f"bad.mid: this is audio, and study reads notes, not sound; {NOTES}\n"),
     ],
 )
 def test_bad_files_give_one_line_and_write_nothing(

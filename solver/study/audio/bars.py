@@ -1,31 +1,30 @@
 """Tempo and bar lines, from when the notes begin.
 
-A first tempo comes from the autocorrelation of the onset strength (librosa). It and simple multiples of it are then
-held against the notes' beginnings: at the tempo that fits, they lie on its sixteenths, its eighths and its beats
-(how far they do is the length of the mean vector of their phases: Mardia and Jupp 2000, Directional Statistics), and of
-two that fit alike the more usual one is taken. The numbers were set by trial on renders of our own.
+At the right tempo the notes' beginnings lie on its sixteenths, its eighths and its beats. How far they do is the
+length of the mean vector of their phases (Mardia and Jupp 2000, Directional Statistics), taken over stretches of
+twenty seconds, so that a tempo that drifts a little is found as well; of two tempos that fit alike the more usual one
+is taken. The numbers were set by trial on renders of our own.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from solver.music.metre import Metre
-from solver.study.audio.signal import RATE, Signal
+from solver.study.audio.signal import Signal
 from solver.study.audio.transcription import HeardNote
 
 if TYPE_CHECKING:
     import numpy
 
-HOP = 256
-MULTIPLES = (1 / 3, 1 / 2, 2 / 3, 3 / 4, 1.0, 4 / 3, 3 / 2, 2.0, 3.0)
 SLOWEST, FASTEST = 50.0, 200.0  # beats a minute
-AROUND = 0.04  # share by which the first tempo may be off
-STEP = 0.05  # beats a minute
-USUAL, SPREAD, WEIGHT = 110.0, 0.5, 0.8  # beats a minute, octaves, and how much usualness counts
+STEP = 0.1  # beats a minute
+STRETCH = 20.0  # seconds over which a tempo is looked for as if it did not change
+NEAR = 0.15  # beats a minute around that, within which one tempo for the whole is looked for
+FINE = 0.1  # of a sixteenth: how much two tempos next to each other differ at the end
+USUAL, SPREAD, WEIGHT = 110.0, 0.5, 1.0  # beats a minute, octaves, and how much usualness counts
 USUAL_DOTTED = 75.0
 COARSER = 0.3  # how much lying on eighths, and on beats, counts against lying on sixteenths
 NEAR_START = 0.06  # seconds by which the first sixteenth of a loop may miss the file's start
@@ -35,7 +34,8 @@ AT_BEAT = 0.07  # seconds
 
 @dataclass(frozen=True)
 class Bars:
-    """``beat``: seconds from beat to beat; ``first``: seconds of the first bar line; ``tempo``: quarters a minute.
+    """``beat``: seconds from beat to beat; ``first``: seconds at which bar 1 begins, below 0 where the sound begins in
+    the middle of it; ``tempo``: quarters a minute.
 
     ``is_loop`` says that the file is a whole number of bars from its first sample to its last.
     """
@@ -53,7 +53,7 @@ def bars_of(signal: Signal, notes: Sequence[HeardNote], metre: Metre) -> Bars:
     times = numpy.array([note.start for note in notes])
     weights = numpy.array([note.confidence for note in notes])
     split = 6 if metre.is_compound else 4  # sixteenths in a counted beat
-    beat = 60 / _beats_a_minute(_first_tempo(signal), times, weights, split, metre.is_compound)
+    beat = 60 / _beats_a_minute(times, weights, split, metre.is_compound, signal.seconds)
     beats = len(metre.beats)
     sixteenth = beat / split
     offset = _phase(times, weights, sixteenth)
@@ -63,6 +63,8 @@ def bars_of(signal: Signal, notes: Sequence[HeardNote], metre: Metre) -> Bars:
         beat = signal.seconds / (round(bars) * beats)
         return Bars(beat, 0.0, _tempo(beat, metre), True)
     first = _first_line(notes, offset, sixteenth, beat, split, beats)
+    if notes[0].start < first - sixteenth / 2:
+        first -= beat * beats
     return Bars(beat, first, _tempo(beat, metre), False)
 
 
@@ -71,29 +73,24 @@ def _tempo(beat: float, metre: Metre) -> float:
     return round(60 / beat * quarters, 1)
 
 
-def _first_tempo(signal: Signal) -> float:
-    import librosa
-
-    strength = librosa.onset.onset_strength(y=signal.samples, sr=RATE, hop_length=HOP)
-    return float(librosa.feature.tempo(onset_envelope=strength, sr=RATE, hop_length=HOP)[0])
-
-
-def _beats_a_minute(first: float, times: numpy.ndarray, weights: numpy.ndarray, split: int, is_compound: bool) -> float:
+def _beats_a_minute(
+    times: numpy.ndarray, weights: numpy.ndarray, split: int, is_compound: bool, seconds: float
+) -> float:
     import numpy
 
     usual = USUAL_DOTTED if is_compound else USUAL
-    best = (-math.inf, first)
-    for multiple in MULTIPLES:
-        if not SLOWEST <= first * multiple <= FASTEST:
-            continue
-        near = numpy.arange(1 - AROUND, 1 + AROUND, STEP / (first * multiple)) * first * multiple
-        fits = _fits(times, weights, near * split)
-        tempo = float(near[int(fits.argmax())])
-        eighths, beats = _fits(times, weights, numpy.array([tempo * split / 2, tempo]))
-        usualness = math.exp(-0.5 * (math.log2(tempo / usual) / SPREAD) ** 2)
-        mark = float(fits.max()) + COARSER * float(eighths + beats) + WEIGHT * usualness
-        best = max(best, (mark, tempo))
-    return best[1]
+    tempos = numpy.arange(SLOWEST, FASTEST, STEP)
+    stretch = numpy.floor(times / STRETCH)
+    marks = WEIGHT * numpy.exp(-0.5 * (numpy.log2(tempos / usual) / SPREAD) ** 2)
+    for number in numpy.unique(stretch):
+        inside = stretch == number
+        at, weight = times[inside], weights[inside]
+        share = weight.sum() / weights.sum()
+        for pulses, counts in ((split, 1.0), (split / 2, COARSER), (1, COARSER)):
+            marks += share * counts * _fits(at, weight, tempos * pulses)
+    tempo = float(tempos[int(marks.argmax())])
+    near = numpy.arange(tempo - NEAR, tempo + NEAR, FINE * 60 / (split * max(seconds, STRETCH)))
+    return float(near[int(_fits(times, weights, near * split).argmax())])
 
 
 def _fits(times: numpy.ndarray, weights: numpy.ndarray, a_minute: numpy.ndarray) -> numpy.ndarray:

@@ -7,12 +7,12 @@ from pathlib import Path
 
 MODEL = "saved_models/icassp_2022/nmp.onnx"  # within the package that ships it
 INSTALL = "pip install -e '.[study]', then pip install --no-deps basic-pitch"
-_NEEDED = {"librosa": "librosa", "soxr": "soxr", "onnxruntime": "onnxruntime"}
+_NEEDED = ("onnxruntime", "soxr")
 
 
 def missing() -> str:
     """What is not installed, in words; "" where nothing is missing."""
-    names = [name for module, name in _NEEDED.items() if find_spec(module) is None]
+    names = [name for name in _NEEDED if find_spec(name) is None]
     if model_path() is None:
         names.append("basic-pitch, which ships the note model")
     return ", ".join(names)

@@ -20,7 +20,11 @@ def audio_paragraphs(heard: AudioStudy) -> tuple[Paragraph, ...]:
     pitches = [note.pitch for note in notes]
     slower, faster = other_tempos(heard)
     counted = "as asked" if heard.metre_given else "which is assumed; --meter counts otherwise"
-    place = "the file is a loop" if heard.bars.is_loop else f"bar 1 begins at {heard.bars.first:.{SECONDS_DIGITS}f} s"
+    place = f"bar 1 begins at {heard.bars.first:.{SECONDS_DIGITS}f} s"
+    if heard.bars.is_loop:
+        place = "the file is a loop"
+    elif heard.bars.first < 0:
+        place = f"the sound begins in the middle of bar 1, {-heard.bars.first:.{SECONDS_DIGITS}f} s after its start"
     low, high = pitch_name(min(pitches), study.key), pitch_name(max(pitches), study.key)
     return (
         Paragraph(
