@@ -1,7 +1,7 @@
 """Struck chords and dyads can be held: one string a note, the fretted notes within a hand, chord tones only.
 
 A struck chord has three or four notes on neighbouring strings with three different chord tones or more (two for a
-chord of two); a dyad has two notes a third to an octave apart, on strings at most one string apart.
+chord of two); a dyad has two notes a third to an octave apart, on any two strings.
 """
 
 from __future__ import annotations
