@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from solver.take import OpenTake
 
 MOST = 100  # arrangements, as in a brief
+MOST_RHYTHMS = 10_000
 LARGEST_SEED = 2**31 - 1
 NO_NAMES = ("", ".", "..")
 
@@ -37,6 +38,7 @@ def time_to_wait(context: click.Context, parameter: click.Parameter, value: floa
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", default=Path("out"), help="Where takes go: out.")
 @click.option("--count", type=click.IntRange(1, MOST), metavar="N", help="Arrangements to look for.")
 @click.option("--seed", type=click.IntRange(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
+@click.option("--rhythms", type=click.IntRange(1, MOST_RHYTHMS), metavar="N", help="Compare N rhythms; keep the best.")
 @click.option("--time", "seconds", type=float, callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
 @click.option("--avoid", "avoid", multiple=True, type=click.Path(path_type=Path), metavar="FILE", help=AVOID_HELP)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
@@ -45,6 +47,7 @@ def arrange(
     out: Path,
     count: int | None,
     seed: int | None,
+    rhythms: int | None,
     seconds: float | None,
     avoid: tuple[Path, ...],
     as_json: bool,
@@ -52,7 +55,8 @@ def arrange(
     """Solve BRIEF and write the next take, best arrangement first: DIR/NAME/take-001 and on.
 
     Ctrl-C keeps what is done. Fewer arrangements than asked for, where no more exist, is said and is no error. The
-    same brief, seed and version give the same bytes, unless --time cuts the search short.
+    same brief, seed and version give the same bytes, unless --time cuts the search short. With --rhythms it takes
+    longer, and says how good the first arrangement is among all that the rhythms allow.
     """
     from solver.brief.planning import plan_from
     from solver.brief.reader import read_brief
@@ -73,8 +77,8 @@ def arrange(
         references = plan.avoid.sources
         takes = list_takes(folder) if source.brief.avoid_takes else []
         plan = clear_of(plan, avoided_takes(takes))
-        request = Request(count or plan.count, plan.seed if seed is None else seed, seconds)
-        options = {"count": count, "time": seconds}
+        request = Request(count or plan.count, plan.seed if seed is None else seed, seconds, compared=rhythms)
+        options = {"count": count, "time": seconds, **({"rhythms": rhythms} if rhythms else {})}
         header = TakeHeader(
             source.name,
             source.text,
@@ -121,4 +125,4 @@ def fill(plan: Plan, take: OpenTake, request: Request, interrupt: Interrupt) -> 
         searched = search(plan, request, interrupt, line.search, keep, take.sketch)
         if not searched.arrangements:
             return searched, None
-        return searched, take.finish(list(searched.arrangements), line.writing)
+        return searched, take.finish(list(searched.arrangements), line.writing, searched.compared)

@@ -26,6 +26,7 @@ class Request:
     seconds: float | None = None
     variety: Variety | None = None
     rhythms: Iterable[Skeleton] | None = None
+    compared: int | None = None
 
 
 @dataclass(frozen=True)
@@ -38,6 +39,7 @@ class Searched:
     arrangements: tuple[Ranked, ...]
     code: int
     remarks: tuple[str, ...]
+    compared: str = ""
 
 
 def search(
@@ -56,7 +58,7 @@ def search(
     from solver.search.pool import BrokenRule, NoArrangement, arrange
     from solver.study.nearest import with_nearest
 
-    given = {"variety": request.variety, "rhythms": request.rhythms}
+    given = {"variety": request.variety, "rhythms": request.rhythms, "compared": request.compared}
     others: dict[str, Any] = {name: value for name, value in given.items() if value is not None}
     try:
         outcome = arrange(
@@ -90,14 +92,14 @@ def search(
 
 def _found(outcome: Outcome, request: Request, interrupt: Interrupt) -> Searched:
     found = len(outcome.arrangements)
-    remarks = list(outcome.remarks)
+    remarks = [*([outcome.compared] if outcome.compared else []), *outcome.remarks]
     if interrupt.asked:
         remarks.append(f"interrupted: {found} of {request.count} arrangements are done and kept")
     elif found < request.count and not outcome.exhausted:
         remarks.append(f"time is up: {found} of {request.count} arrangements are done")
     if request.seconds is not None:
         remarks.append("with a limit of time the same brief and seed may give others on another day")
-    return Searched(outcome.arrangements, INTERRUPTED if interrupt.asked else DONE, tuple(remarks))
+    return Searched(outcome.arrangements, INTERRUPTED if interrupt.asked else DONE, tuple(remarks), outcome.compared)
 
 
 def _undecided(how_far: str, request: Request) -> Searched:

@@ -107,6 +107,8 @@ def _origin(header: TakeHeader) -> list[tuple[str, str]]:
         facts.append(("Kept", ", ".join(header.locks)))
     if header.changes:
         facts.append(("Changed", ", ".join(header.changes)))
+    if header.compared:
+        facts.append(("Compared", header.compared))
     facts.append(("Versions", ", ".join(f"{name} {version}" for name, version in header.versions.items())))
     return facts
 

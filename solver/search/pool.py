@@ -12,10 +12,10 @@ import os
 import threading
 import time
 from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
-from itertools import chain
+from itertools import chain, islice
 
 from solver.arrangement import Arrangement, Ranked
 from solver.brief.plan import Plan
@@ -27,6 +27,7 @@ from solver.search.excuses import broken_by_held, is_witness
 from solver.search.portrait import portraits
 from solver.search.scale import UNIT, scale_for
 from solver.search.solve import LIMIT, Solved, Watch, solve_skeleton
+from solver.search.sweep import sweep
 from solver.search.variety import USUAL, Variety, is_apart, post_apart
 
 # Skeletons tried without success before the search gives up, and at most for each arrangement that is asked for.
@@ -54,6 +55,7 @@ class Outcome:
     exhausted: bool
     interrupted: bool
     remarks: tuple[str, ...] = ()
+    compared: str = ""  # how good the first is among all rhythms, where they were compared
 
 
 class NoArrangement(Exception):
@@ -79,6 +81,7 @@ def arrange(
     limit: float = LIMIT,
     variety: Variety = USUAL,
     rhythms: Iterable[Skeleton] | None = None,
+    compared: int | None = None,
     on_progress: Callable[[Progress], None] = lambda progress: None,
     on_arrangement: Callable[[Ranked], None] = lambda ranked: None,
     on_sketch: Callable[[int, Ranked], None] | None = None,
@@ -86,7 +89,8 @@ def arrange(
 ) -> Outcome:
     """``count`` arrangements, different enough to be worth hearing, or as many as exist.
 
-    ``variety`` says what else they have to differ from, ``rhythms`` which rhythms to try in place of all.
+    ``variety`` says what else they have to differ from, ``rhythms`` which rhythms to try in place of all. ``compared``
+    is a number of rhythms to search through for the best: slower, but the remarks then say how good they are among all.
     ``limit`` is the deterministic time for one rhythm. ``seconds`` limits the wait and gives up sameness; ``stop`` is
     asked often and ends the search with what is done. ``on_sketch`` is told, from any thread, of valid arrangements
     before they are the best of their rhythm: the rhythm's number (from 0) and what it is so far, each time it has
@@ -102,7 +106,10 @@ def arrange(
             first = next(stream)
             search.plan = replace(plan, excused=broken_by_held(plan, first, watch))
             stream = chain([first], stream)
-        search.run(stream, cores or os.cpu_count() or 1)
+        if compared is None:
+            search.run(stream, cores or os.cpu_count() or 1)
+        else:
+            search.compare(list(islice(stream, compared)), cores or os.cpu_count() or 1)
     except NoRhythm as error:
         raise NoArrangement(str(error)) from None
     finally:
@@ -125,6 +132,7 @@ class _Search:
     begun: int = 0
     undecided: int = 0
     best: int | None = None
+    compared: str = ""
     sketched: dict[int, int] = field(default_factory=dict)  # a skeleton's number -> total of its newest sketch
     lock: threading.Lock = field(default_factory=threading.Lock)
 
@@ -154,6 +162,38 @@ class _Search:
                     before = len(self.kept)
                     self._take(self._solve(skeleton, number, [ranked.arrangement for ranked in self.kept]))
                     fresh = fresh or len(self.kept) > before
+
+    def compare(self, rhythms: list[Skeleton], cores: int) -> None:
+        """Keep the best of many rhythms, and say what none of them can exceed."""
+        self.begun = len(rhythms)
+        with ThreadPoolExecutor(max_workers=cores) as pool:
+            swept = sweep(rhythms, self._glance, self._to_beat, self.limit, pool)
+        for solved in swept.found:
+            self._take(solved)
+        self.tried, self.undecided = len(rhythms), swept.undecided
+        if self.kept and not self.watch.stopped:
+            self.compared = _compared(len(rhythms), max(ranked.total for ranked in self.kept), swept.ceiling / UNIT)
+
+    def _glance(self, number: int, skeleton: Skeleton, limit: float, above: int | None) -> Solved:
+        return solve_skeleton(
+            self.plan,
+            skeleton,
+            self.watch,
+            limit=limit,
+            above=above,
+            found=lambda total, notes: self._found(skeleton, number, total, notes),
+            extra=lambda model: post_apart(model, [], self.variety),
+        )
+
+    def _to_beat(self, found: Sequence[Solved]) -> int | None:
+        """The least total of the best that are apart; None while there are too few."""
+        chosen: list[Arrangement] = []
+        for solved in found:
+            if solved.arrangement is not None and is_apart(self.plan, solved.arrangement, chosen, self.variety):
+                chosen.append(solved.arrangement)
+                if len(chosen) == self.count:
+                    return solved.total
+        return None
 
     def _enough_begun(self) -> bool:
         most = TRIED_EACH * self.count if self.kept else TRIED_IN_VAIN
@@ -215,4 +255,12 @@ class _Search:
         finished = tuple(replace(entry, summary=sentence) for entry, sentence in zip(ranked, sentences, strict=True))
         fewer = len(finished) < self.count and not interrupted
         remarks = (f"only {len(finished)} of {self.count} arrangements: no more are far enough apart",) if fewer else ()
-        return Outcome(finished, self.tried, self.undecided, fewer, interrupted, remarks)
+        return Outcome(finished, self.tried, self.undecided, fewer, interrupted, remarks, self.compared)
+
+
+def _compared(rhythms: int, best: float, ceiling: float) -> str:
+    """How good the best is among all rhythms that were compared, in words."""
+    where = "the one rhythm" if rhythms == 1 else f"{rhythms} rhythms"
+    if ceiling <= best:
+        return f"no arrangement in {where} scores higher than the first"
+    return f"no arrangement in {where} scores more than {ceiling - best:.1f} points higher than the first"

@@ -43,8 +43,8 @@ class Solved:
     excused: frozenset[str] = frozenset()  # names of the rules that held notes break
 
 
-def post_objective(model: PitchModel, scale: Scale) -> None:
-    """Maximise the total, as far as pitches decide it."""
+def post_objective(model: PitchModel, scale: Scale, above: int | None = None) -> None:
+    """Maximise the total, as far as pitches decide it; only what is ``above`` counts."""
     variables: list[cp_model.IntVar] = []
     coefficients: list[int] = []
     constant = 0
@@ -56,7 +56,10 @@ def post_objective(model: PitchModel, scale: Scale) -> None:
             variables.append(variable)
             coefficients.append(entry.step * coefficient)
         constant += entry.step * (reward.constant - entry.chance)
-    model.cp.maximize(cp_model.LinearExpr.weighted_sum(variables, coefficients) + constant)
+    total = cp_model.LinearExpr.weighted_sum(variables, coefficients) + constant
+    if above is not None:
+        model.cp.add(total >= above + 1)
+    model.cp.maximize(total)
 
 
 def rhythm_worth(plan: Plan, scale: Scale, skeleton: Skeleton) -> int:
@@ -158,10 +161,11 @@ def solve_skeleton(
     watch: Watch,
     *,
     limit: float = LIMIT,
+    above: int | None = None,
     found: Found = lambda total, notes: None,
     extra: Callable[[PitchModel], None] = lambda model: None,
 ) -> Solved:
-    """The best arrangement of a skeleton.
+    """The best arrangement of a skeleton, of those ``above`` a total where one is given.
 
     ``found`` is told of each solution, ``watch`` may end the search, ``extra`` posts what is to hold besides the rules.
     """
@@ -176,8 +180,8 @@ def solve_skeleton(
     extra(model)
     if model.kept and not give_up(model, solver_for(limit), watch):
         return nothing
-    post_objective(model, scale)
     worth = rhythm_worth(plan, scale, skeleton)
+    post_objective(model, scale, None if above is None else above - worth)
     own = {(name, slot.home) for name, slots in skeleton.slots.items() for slot in slots}
     solver = solver_for(limit, len(own))
 

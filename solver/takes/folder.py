@@ -14,6 +14,7 @@ import secrets
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
@@ -71,14 +72,16 @@ class OpenTake:
         """Keep what the ``number``-th rhythm has so far, in place of its sketch before; for a crash alone."""
         _write(self._hidden / f"{SKETCH}{number:06}.json", layout(ranked_data(ranked)))
 
-    def finish(self, arrangements: list[Ranked], on_progress: Progress | None = None) -> Path:
+    def finish(self, arrangements: list[Ranked], on_progress: Progress | None = None, compared: str = "") -> Path:
         """Write the take with these arrangements, best first, under the next free number; returns its folder.
 
-        ``on_progress`` is told how many arrangements have their files, and of how many. Raises ValueError without
+        ``on_progress`` is told how many arrangements have their files, and of how many; ``compared`` as in the header.
+        Raises ValueError without
         arrangements and TakeError where the files cannot be written.
         """
         if not arrangements:
             raise ValueError("a take needs at least one arrangement")
+        self._header = replace(self._header, compared=compared)
         try:
             self._found = len(arrangements)
             _write(self._hidden / CHOSEN, layout({"arrangements": [ranked_data(ranked) for ranked in arrangements]}))

@@ -60,6 +60,7 @@ class TakeHeader:
     of the command that change what is found. ``locks`` and ``changes`` say, as given to the command, what a rework
     kept and what it changed. ``references`` are the files kept clear of, reduced to moves, so that the take can be
     reworked without them; of the earlier takes kept clear of the folders' names are enough, for they lie beside it.
+    ``compared`` says how good the first arrangement is among all rhythms, where they were compared.
     """
 
     brief_name: str
@@ -73,6 +74,7 @@ class TakeHeader:
     versions: dict[str, str] = field(default_factory=library_versions)
     references: tuple[Avoided, ...] = ()
     avoided_takes: tuple[str, ...] = ()
+    compared: str = ""
 
 
 @dataclass(frozen=True)
@@ -105,6 +107,7 @@ def header_data(header: TakeHeader) -> dict[str, Any]:
         "changes": list(header.changes),
         **({"references": [_reference_data(entry) for entry in header.references]} if header.references else {}),
         **({"avoided_takes": list(header.avoided_takes)} if header.avoided_takes else {}),
+        **({"compared": header.compared} if header.compared else {}),
     }
 
 

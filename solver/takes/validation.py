@@ -166,6 +166,7 @@ class HeaderRow(_Row):
     changes: list[str]
     references: list[ReferenceRow] = []
     avoided_takes: list[str] = []
+    compared: str = ""
 
     def header(self) -> TakeHeader:
         """As the rest of the program has it."""
@@ -182,6 +183,7 @@ class HeaderRow(_Row):
             self.versions,
             tuple(row.avoided() for row in self.references),
             tuple(self.avoided_takes),
+            self.compared,
         )
 
 
