@@ -1,4 +1,4 @@
-"""Importing what the sound needs while the search runs: it takes about a second that nobody has to wait for."""
+"""Importing what the sound needs while something else runs: it takes about a second that nobody has to wait for."""
 
 from __future__ import annotations
 
