@@ -87,7 +87,7 @@ class OrnamentModel:
                 allowed = all(check(self.heard, part, n, followings[n], kind) for n in shared for check in checks)
                 if allowed and all(shapes):
                     added = frozenset(pitch for pieces in shapes for pitch in added_pitches(pieces))
-                    worth = _worth(plan, first, kind)
+                    worth = _worth(plan, shared, kind)
                     yield Choice(part.name, kind, shared, added, worth, self.cp.new_bool_var(""))
 
 
@@ -111,13 +111,11 @@ def with_choices(arrangement: Arrangement, chosen: list[Choice]) -> Arrangement:
     return Arrangement(tuple(replace(note, ornament=kinds.get(note)) for note in arrangement.notes))
 
 
-def _worth(plan: Plan, note: Note, kind: str) -> int:
+def _worth(plan: Plan, notes: tuple[Note, ...], kind: str) -> int:
     """What an ornament is worth: long notes first, runs, which lead on, before others; what is held comes first."""
-    beats = min(note.length / beat_slots(plan), MOST_BEATS)
-    chance = Random(f"{plan.seed} {note.part} {note.onset} {kind}").randrange(BY_CHANCE)
-    held = any(
-        (old.part, old.onset, old.pitch, old.ornament) == (note.part, note.onset, note.pitch, kind)
-        for kept in plan.held
-        for old in kept.notes
-    )
+    first = notes[0]
+    beats = min(first.length / beat_slots(plan), MOST_BEATS)
+    chance = Random(f"{plan.seed} {first.part} {first.onset} {kind}").randrange(BY_CHANCE)
+    placed = {(note.part, note.onset, note.pitch, kind) for note in notes}
+    held = any((n.part, n.onset, n.pitch, n.ornament) in placed for kept in plan.held for n in kept.notes)
     return ONE_MORE + round(PER_BEAT * beats) + LEADS_ON * (kind == RUN) + chance + HELD * held

@@ -188,7 +188,7 @@ def solve_skeleton(
     def tell(solution: cp_model.CpSolverSolutionCallback) -> None:
         found(
             round(solution.objective_value) + worth,
-            lambda: arrangement_from(plan, skeleton, model.read(solution.value)),
+            lambda: ornamented(plan, arrangement_from(plan, skeleton, model.read(solution.value))),
         )
 
     status = watch.solve(solver, model.cp, _Told(tell))

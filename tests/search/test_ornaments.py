@@ -13,6 +13,7 @@ from solver.arrangement import Arrangement, Note
 from solver.brief.plan import Plan
 from solver.check import breaches
 from solver.heard import Heard
+from solver.held import Held
 from solver.music.ornaments import KINDS, NONE
 from solver.rules import every_rule
 from solver.rules.ornament_count import NAME as COUNT
@@ -121,3 +122,14 @@ def test_a_run_is_found_where_there_is_room_for_one() -> None:
     plan = plan_of('ornaments = "few"', lead="")
     found = ornamented(plan, heard(plan, lead="C4 - G4 E4").arrangement)
     assert [note.ornament for note in found.notes] == ["run", None, None]
+
+
+def test_what_is_held_keeps_its_ornaments() -> None:
+    """The trill of the second statement, on the one note that would least likely have got it."""
+    plan = plan_of('bars = 2; ornaments = "few"', lead="repeat_every = 1")
+    line = "C4 - G4 E4 | C4 - G4 E4:trill"
+    kept = tuple(note for note in heard(plan, lead=line).arrangement.notes if note.onset >= 16)
+    before = heard(plan, lead="C4 - G4 E4 | C4 - G4 E4").arrangement
+    assert [note.ornament for note in ornamented(plan, before).notes] == ["run", None, None] * 2
+    held = replace(plan, held=(Held("lead", 16, 32, "notes", kept, "lock lead:2"),))
+    assert [note.ornament for note in ornamented(held, before).notes] == [None, None, "trill"] * 2
