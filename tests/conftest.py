@@ -36,12 +36,18 @@ def _missing_dictionary() -> str:
     return "SENNIT_CHORDS_DB does not name guitar.json of npm's @tombatossals/chords-db"
 
 
+def _missing_axe() -> str:
+    named = os.environ.get("SENNIT_AXE", "")
+    return "" if named and Path(named).is_file() else "SENNIT_AXE does not name axe.min.js of npm's axe-core"
+
+
 # What each marker stands for: a function that says what is missing, "" where nothing is.
 NEEDS: dict[str, Callable[[], str]] = {
     "browser": _missing_browser,
     "sampled": missing_samples,
     "chorddict": _missing_dictionary,
     "audio": missing_audio,
+    "axe": _missing_axe,
 }
 
 

@@ -115,7 +115,7 @@ class Form {
     const first = fields.filter((each) => ["role", "instrument"].includes(each.key));
     const others = fields.filter((each) => !first.includes(each));
     const used = others.some((each) => this.valueAt(["parts", name, each.key]) !== undefined);
-    const remove = el("button", { class: "plain", "aria-label": `Take the part ${name} out`, onclick: () => this.change(["parts", name], null, "redraw") }, "Take this part out");
+    const remove = el("button", { class: "plain", onclick: () => this.change(["parts", name], null, "redraw") }, `Take the part ${name} out`);
     return el(
       "fieldset",
       { class: "part" },

@@ -115,8 +115,8 @@ export class Hearing {
     this.button.setAttribute("aria-pressed", player.on ? "true" : "false");
     for (const [name, { row, silent, alone }] of this.rows) {
       const [hushed, only] = [player.silent.has(name), player.alone.has(name)];
-      pressed(silent, hushed, "Silence", "Silenced", name);
-      pressed(alone, only, "Hear alone", "Alone", name);
+      pressed(silent, hushed, "Silence", name);
+      pressed(alone, only, "Hear alone", name);
       row.classList.toggle("hushed", !player.audible(name));
     }
     this.picture.setSilent(this.loop.parts.map((part) => part.name).filter((name) => !player.audible(name)));
@@ -148,8 +148,8 @@ export class Hearing {
   }
 }
 
-function pressed(button, on, off, yes, name) {
-  button.textContent = on ? yes : off;
+function pressed(button, on, words, name) {
+  button.textContent = words;
   button.setAttribute("aria-pressed", on ? "true" : "false");
-  button.setAttribute("aria-label", `${off}: ${name}`);
+  button.setAttribute("aria-label", `${words}: ${name}`);
 }

@@ -59,7 +59,7 @@ export class LockBoard {
     this.rest.disabled = !found.length;
     this.list.replaceChildren(
       ...found.map((stretch) =>
-        el("li", {}, inWords(stretch, this.loop.bars), el("button", { class: "plain", "aria-label": `Free ${inWords(stretch, this.loop.bars)}`, onclick: () => this.toggle([stretch.part], stretch.from, stretch.to) }, "free")),
+        el("li", {}, `${inWords(stretch, this.loop.bars)} `, el("button", { class: "plain", "aria-label": `Free ${inWords(stretch, this.loop.bars)}`, onclick: () => this.toggle([stretch.part], stretch.from, stretch.to) }, "free")),
       ),
     );
     this.loops.picture.setLocks(this.locks);

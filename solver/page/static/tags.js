@@ -22,7 +22,7 @@ export function tags(loops, take, number, deeds) {
       !here &&
         el(
           "button",
-          { class: "plain", "aria-pressed": compared ? "true" : "false", "aria-label": `Compare with arrangement ${index + 1}`, onclick: () => deeds.compare(entry.number) },
+          { class: "plain", "aria-pressed": compared ? "true" : "false", "aria-label": `${compared ? "compared" : "compare"} with arrangement ${index + 1}`, onclick: () => deeds.compare(entry.number) },
           compared ? "compared" : "compare",
         ),
     );
