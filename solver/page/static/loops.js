@@ -123,7 +123,7 @@ class Loops {
       : "";
     this.places.heading.replaceChildren(
       el("div", {}, el("h1", {}, loop?.title ?? this.brief), el("p", { class: "soft" }, facts)),
-      el("div", { class: "row" }, solveButton(this.brief, "Solve the brief anew", (job) => this.watch(job))),
+      el("div", { class: "row" }, solveButton(this.brief, this.takes, (job) => this.watch(job))),
     );
   }
 

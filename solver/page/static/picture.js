@@ -2,10 +2,7 @@
 
 import { drawing, el, svg } from "./dom.js";
 import { lockedBar, stretches } from "./locks.js";
-
-const REACH = 16; // how near a strand one must point, in the picture's units
-const HEAD = 40; // height above a row in which all parts are meant
-const STILL = 5; // pixels of movement that are still a click
+import { point } from "./pointing.js";
 
 export class Picture {
   // `deeds.lock(parts, from, to)` locks or unlocks bars; `deeds.read(note)` is told of the note that is looked at.
@@ -45,7 +42,7 @@ export class Picture {
     this.sheet.replaceChildren(base, this.over, this.reading);
     this.reading.hidden = true;
     this.sounding.clear();
-    this.point(this.over);
+    point(this);
     this.marks[0]?.setAttribute("tabindex", "0");
     if (focus) this.focusNear(focus);
     this.setLocks(this.locks);
@@ -87,11 +84,13 @@ export class Picture {
       el("ul", {}, note.why.map((why) => el("li", {}, why))),
     );
     const [left, top, width, height] = this.view.frame;
-    const x = (note.x - left) / width;
+    const [x, y] = [(note.x - left) / width, (note.y + 16 - top) / height];
     this.reading.hidden = false;
     this.reading.style.left = `${100 * Math.min(x, 0.98)}%`;
-    this.reading.style.top = `${(100 * (note.y + 16 - top)) / height}%`;
-    this.reading.classList.toggle("leftwards", x > 0.62);
+    this.reading.style.top = `${100 * y}%`;
+    const visible = (x * this.node.scrollWidth - this.node.scrollLeft) / this.node.clientWidth;
+    this.reading.classList.toggle("leftwards", visible > 0.5);
+    this.reading.classList.toggle("upwards", y > 0.6);
   }
 
   unread(note) {
@@ -137,73 +136,6 @@ export class Picture {
 
   barOf(slot) {
     return Math.floor(slot / this.loop.grid) + 1;
-  }
-
-  // Pointing: a click on a strand locks its bar, a drag the bars it crosses, above a row those of all parts.
-  point(over) {
-    let begun = null;
-    over.addEventListener("pointerdown", (event) => {
-      if (event.button) return;
-      const start = this.place(event);
-      const parts = start && this.partsAt(start);
-      if (!parts?.length) return;
-      begun = { parts, start, x: event.clientX, y: event.clientY, drag: false, touch: event.pointerType === "touch" };
-      if (!begun.touch) over.setPointerCapture(event.pointerId);
-    });
-    over.addEventListener("pointermove", (event) => {
-      if (!begun || begun.touch) return;
-      if (Math.hypot(event.clientX - begun.x, event.clientY - begun.y) > STILL) begun.drag = true;
-      if (begun.drag) this.choose(begun, this.place(event, true));
-    });
-    over.addEventListener("pointercancel", () => {
-      begun = null;
-      this.layers.chosen.replaceChildren();
-    });
-    over.addEventListener("pointerup", (event) => {
-      if (!begun) return;
-      const { parts, start, drag } = begun;
-      const end = drag ? this.place(event, true) : start;
-      begun = null;
-      this.layers.chosen.replaceChildren();
-      if (end) this.deeds.lock(parts, this.barOf(start.slot), this.barOf(end.slot));
-    });
-  }
-
-  // The row and slot under the pointer; with `near`, the nearest ones.
-  place(event, near = false) {
-    const [left, top, width] = this.view.frame;
-    const box = this.over.getBoundingClientRect();
-    const scale = width / box.width;
-    const x = (event.clientX - box.left) * scale + left;
-    const y = (event.clientY - box.top) * scale + top;
-    const { rows, slot_width: slot } = this.view;
-    let row = rows.find((one) => y >= one.top - HEAD && y <= one.bottom + 6);
-    if (!row && near) row = rows.reduce((a, b) => (away(b, y) < away(a, y) ? b : a));
-    if (!row) return null;
-    const at = Math.floor((x - row.left) / slot) + row.start;
-    if (!near && (at < row.start || at >= row.end)) return null;
-    return { row, y, slot: Math.min(Math.max(at, row.start), row.end - 1) };
-  }
-
-  partsAt({ row, y, slot }) {
-    if (y < row.top) return this.loop.parts.map((part) => part.name);
-    let best = null;
-    for (const part of this.loop.parts) {
-      const notes = this.view.notes.filter((note) => note.part === part.name && note.row === this.view.rows.indexOf(row));
-      for (const note of notes) {
-        const beside = Math.max(note.onset - slot, slot - note.onset - note.length, 0) * this.view.slot_width;
-        const far = Math.hypot(beside / 3, note.y - y);
-        if (far < (best?.far ?? REACH)) best = { part: part.name, far };
-      }
-    }
-    return best ? [best.part] : [];
-  }
-
-  choose({ parts, start }, end) {
-    if (!end) return;
-    const [from, to] = [this.barOf(start.slot), this.barOf(end.slot)].sort((a, b) => a - b);
-    const boxes = parts.flatMap((part) => this.boxes(part, from, to));
-    this.layers.chosen.replaceChildren(...boxes.map((box) => svg("rect", { class: "choosing", rx: 8, ...box })));
   }
 
   // Boxes around a part's notes in some bars, one for each row.
@@ -313,8 +245,4 @@ const HITCH = "M-8,-4 C-8,-11 8,-11 8,-4 C8,3 -8,1 -8,6 M0,-12 V10 M-8,6 C-8,10 
 
 function nearest(marks, note) {
   return marks.reduce((a, b) => (Math.abs(b.note.onset - note.onset) < Math.abs(a.note.onset - note.onset) ? b : a), marks[0]);
-}
-
-function away(row, y) {
-  return Math.max(row.top - y, y - row.bottom, 0);
 }

@@ -9,7 +9,10 @@ export function solve(order) {
   return trying(() => begin(order, whichFirst));
 }
 
-// Another seed each time, so that solving anew finds something new; the first time the brief's own.
-export function solveButton(brief, words, then) {
-  return el("button", { class: "main", onclick: async () => then(await solve({ brief })) }, words);
+// The first time with the brief's own seed; then with another one each time, so that something else is found.
+export function solveButton(brief, takes, then) {
+  const seeds = takes.filter((take) => !take.parent && !take.broken).map((take) => take.seed);
+  const order = seeds.length ? { brief, seed: Math.max(...seeds) + 1 } : { brief };
+  const words = seeds.length ? "Look for others" : "Solve the brief";
+  return el("button", { class: "main", onclick: async () => then(await solve(order)) }, words);
 }
