@@ -13,6 +13,19 @@ from solver.take import Parent, TakeHeader, open_take
 from tests.export.sample_arrangements import sample_ranked
 from tests.export.sample_plans import TEXTS
 
+# Two parts that are quickly drawn, heard and looked through.
+BELL = """
+title = "Bell and engine"
+key = "A minor"
+tempo = 160
+bars = 2
+chords = ["Am", "F"]
+grid = 8
+
+[parts.lead]
+[parts.low]
+"""
+BRIEFS = {**TEXTS, "bell": BELL}
 PORT = 8734
 TOKEN = "a-token-of-this-test"
 HOST = f"127.0.0.1:{PORT}"
@@ -22,7 +35,7 @@ def workspace(root: Path, *names: str) -> Path:
     """A workspace with some of the sample briefs."""
     (root / "briefs").mkdir(parents=True)
     for name in names:
-        (root / "briefs" / f"{name}.toml").write_text(TEXTS[name], encoding="utf-8")
+        (root / "briefs" / f"{name}.toml").write_text(BRIEFS[name], encoding="utf-8")
     return root
 
 
@@ -35,7 +48,7 @@ def client_of(root: Path) -> TestClient:
 
 def made_take(root: Path, name: str, count: int = 2, parent: Parent | None = None, locks: tuple[str, ...] = ()) -> Path:
     """A finished take of sample arrangements."""
-    plan = plan_from_text(TEXTS[name], name)
-    header = TakeHeader(name, TEXTS[name], 0, {"count": count}, parent, locks)
+    plan = plan_from_text(BRIEFS[name], name)
+    header = TakeHeader(name, BRIEFS[name], 0, {"count": count}, parent, locks)
     with open_take(root / "out" / name, header, plan) as take:
         return take.finish(sample_ranked(plan, count))

@@ -100,7 +100,7 @@ VALUES = (
 )
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(st.lists(st.builds(Change, KEYS, VALUES), max_size=5))
 def test_any_changes_give_their_values_and_lose_no_comment(changes: list[Change]) -> None:
     wanted: dict[str, Any] = tomllib.loads(TEXT)

@@ -169,7 +169,7 @@ def test_a_midi_file_becomes_a_brief(client: TestClient, tmp_path: Path) -> None
     assert sorted(tmp_path.rglob("*")) == before
 
 
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.binary(max_size=80))
 def test_whatever_is_uploaded_is_answered_with_one_line(client: TestClient, data: bytes) -> None:
     answer = client.post("/api/study", content=b"MThd" + data)
@@ -206,7 +206,7 @@ JSON = st.recursive(
 )
 
 
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.fixed_dictionaries(
         {}, optional={"text": JSON, "changes": JSON, "favourite": JSON, "note": JSON, "version": JSON}

@@ -172,8 +172,15 @@ class Form {
     this.ask();
   }
 
+  // One question at a time: each builds on the text that the one before came back with.
+  judge() {
+    this.judging = (this.judging ?? Promise.resolve()).catch(() => {}).then(() => this.judgeNow());
+    return this.judging;
+  }
+
   // Send what changed; the answer is the whole text, its values, and what is wrong with it.
-  async judge() {
+  async judgeNow() {
+    if (!this.changes.length && !this.textual) return;
     const changes = this.changes.splice(0);
     const textual = this.textual;
     this.textual = false;
@@ -183,12 +190,15 @@ class Form {
     this.redraw = false;
     this.take(facts);
     if (!textual) this.textArea.value = facts.text;
-    if (form) this.drawSheet();
+    if (form) {
+      this.drawSheet();
+      this.redraw = this.changes.length > 0; // what was typed meanwhile is drawn once it is answered
+    }
     this.refresh();
   }
 
-  async settled() {
-    if (this.changes.length || this.textual) await this.judge();
+  settled() {
+    return this.judge();
   }
 
   refresh() {
