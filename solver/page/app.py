@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import threading
+import time
 from collections.abc import AsyncIterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,6 +26,7 @@ from solver.page.take_files import Shelf
 
 STATIC = Path(__file__).parent / "static"
 TOKEN_MARK = "{{ token }}"
+PAUSES = (0.0, 1.0, 4.0, 15.0)  # seconds before each look for what was left unfinished
 
 
 @dataclass(frozen=True)
@@ -94,8 +96,10 @@ def _broken(request: Request, error: Exception) -> Response:
 
 
 def _complete_all(workspace: Workspace) -> None:
-    """Make takes of what a killed process left, for every brief."""
+    """Make takes of what a killed server left, for every brief; its solving process may take a moment to be gone."""
     from solver.take import complete_unfinished
 
-    for name in workspace.with_takes():
-        complete_unfinished(workspace.takes(name), print)
+    for pause in PAUSES:
+        time.sleep(pause)
+        for name in workspace.with_takes():
+            complete_unfinished(workspace.takes(name), print)
