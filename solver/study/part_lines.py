@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from solver.brief.roles import ROLES, default_texture
 from solver.music.instruments import Instrument
+from solver.study.bass import bass_returns
 from solver.study.figures import BROKEN, FEW
 from solver.study.spelling import pitch_name
 from solver.study.study import PartStudy, Study
@@ -25,7 +28,8 @@ def part_lines(study: Study, part: PartStudy) -> list[Line]:
     lines += _repeat(study, part)
     if part.figure != FEW:
         lines.append(Line("figure", text_value(part.figure), _figure_reason(part)))
-    if part.motion in MOVING and (part.role == "low" or (part.role == "background" and part.motion == "hold")):
+    moves = part.role == "low" or (part.role == "background" and part.motion == "hold")
+    if part.motion in MOVING and moves and not _starts_over(study, part):
         lines.append(Line("motion", text_value(part.motion), _motion_reason(part)))
     texture = _texture(part)
     if texture != default_texture(ROLES[part.role], part.figure):
@@ -107,6 +111,18 @@ def _stays_under_lead(study: Study, part: PartStudy) -> str:
         if lead.repeat and part.repeat and lead.repeat.every % part.repeat.every == 0:
             return "it repeats as well; here the low part moves under each return of the lead"
     return ""
+
+
+def _starts_over(study: Study, part: PartStudy) -> bool:
+    """Whether a low part falls or rises from one and the same note under each return of the lead.
+
+    Here it has to meet a return on another pitch, from which the same way seldom has room on the neck.
+    """
+    if part.role != "low" or part.motion == "hold":
+        return False
+    leads = [lead.repeat.every for lead in study.with_role("lead") if lead.repeat]
+    met = [[entry.pitch for entry in bass_returns(study.loop, part.part, every)] for every in leads]
+    return any(one == other for pitches in met for one, other in pairwise(pitches))
 
 
 def _figure_reason(part: PartStudy) -> str:

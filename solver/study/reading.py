@@ -25,10 +25,12 @@ def read_reference(path: Path | str) -> Reference:
 
 def is_audio(path: Path) -> bool:
     """Whether a file holds sound, by its first bytes or its ending; not so where it cannot be read or is a folder."""
+    if not path.is_file():
+        return False
     try:
         with path.open("rb") as file:
             start = file.read(16)
-    except (OSError, ValueError):
+    except OSError:
         return False
     return bool(start) and not start.startswith((b"MThd", *XML_STARTS)) and _sounds(start, path)
 

@@ -14,6 +14,7 @@ from solver.brief.planning import plan_from, plan_from_text
 from solver.brief.reader import read_brief
 from solver.music.instruments import load_instruments
 from solver.music.metre import Metre, parse_metre
+from solver.search.pool import Progress, arrange
 from solver.study.brief_text import NoBrief, brief_text
 from solver.study.excerpt import excerpt_bars, first_bars, period_of
 from solver.study.part_lines import widened
@@ -175,3 +176,16 @@ def test_whatever_is_played_the_brief_is_valid(parts: list[Events], metre: str) 
     studied = study_of(Path("x.mid"), loop(8, made, **clipped))
     plan = plan_from_text(brief_text(studied), "x")
     assert plan.bars <= 32
+
+
+@pytest.mark.parametrize("name", ["down-the-slip", "tide-table"])
+def test_a_brief_that_was_written_can_be_arranged(name: str) -> None:
+    """Down the slip falls from the same note under each return of its lead, which is not asked for here."""
+    plan = plan_from_text(brief_text(loop_study(name)), name)
+    found: list[float] = []
+
+    def progressed(progress: Progress) -> None:
+        found.extend([] if progress.best is None else [progress.best])
+
+    outcome = arrange(plan, count=1, on_progress=progressed, stop=lambda: bool(found))
+    assert outcome.arrangements or found

@@ -29,8 +29,8 @@ def line_for(path: Path) -> str:
         (b"", " the file is empty; give a MIDI file"),
         (b"just words", " this is neither MIDI nor MusicXML; give a MIDI file"),
         (b"\x89PNG\r\n", " this is neither MIDI nor MusicXML"),
-        (b"RIFF\0\0\0\0WAVEfmt ", " this is audio, and study reads notes, not sound"),
-        (b"fLaC\0\0", " this is audio"),
+        (b"RIFF\0\0\0\0WAVEfmt ", " this is sound, not notes"),
+        (b"fLaC\0\0", " this is sound"),
         (b"MThd", " ends within its header; the file is broken"),
         (b"<score", "1:1: this is not sound XML (unclosed token)"),
         (b"<html></html>", " the file holds html, not score-partwise"),
@@ -47,7 +47,17 @@ def test_what_is_no_reference(tmp_path: Path, data: bytes, words: str) -> None:
 def test_audio_is_known_by_its_name_too(tmp_path: Path) -> None:
     path = tmp_path / "sound.mp3"
     path.write_bytes(b"\0\0\0\0")
-    assert "this is audio" in line_for(path)
+    assert "this is sound" in line_for(path)
+
+
+def test_which_files_are_sound(tmp_path: Path) -> None:
+    """Nothing is opened that is no file: reading from a pipe would never end."""
+    os.mkfifo(tmp_path / "pipe.wav")
+    for name, data, wanted in (("a.mid", b"fLaC", True), ("b.mp3", b"\0\0", True), ("c.wav", b"MThd", False)):
+        (tmp_path / name).write_bytes(data)
+        assert reading.is_audio(tmp_path / name) is wanted
+    for path in (tmp_path / "pipe.wav", tmp_path, tmp_path / "gone.wav", Path("null\0byte.wav")):
+        assert not reading.is_audio(path)
 
 
 def test_what_is_no_file(tmp_path: Path) -> None:
