@@ -19,7 +19,7 @@ from solver.music.ornaments import NONE, RUN, RUN_NOTES, TRILL, between, neighbo
 from solver.ornaments import kind_of, step_slots
 
 PACE = 0.3  # share of a quick note by which it may be early or late
-AT_START = 0.05  # slots: a note that is played ahead of the loop's start is written at it
+AT_START = 0.05  # slots: a note played ahead of the loop is written at its start; and what ticks round off
 SOONEST_WRITTEN = 1 - 2 * LIMIT  # slots from one written note to the next at least
 
 Folded = tuple[RawNote, str | None]
@@ -81,7 +81,8 @@ class _Line:
         if main != back or main == other or other != self.notes[first + 1].pitch:
             return False
         way = 1 if kind_of([main, other]) == TRILL else -1
-        early = at == first and self.times[at] <= AT_START and self.step - LIMIT <= self._gap(at) <= self.step
+        least = self.step - LIMIT - AT_START
+        early = at == first and self.times[at] <= AT_START and least <= self._gap(at) <= self.step
         told = self._off_grid(first + 1) or self._gap(first) < SOONEST_WRITTEN
         paced = (self._is_quick(at) or early) and self._is_quick(at + 1)
         return paced and told and neighbour(main, self._scale(first), way) == other

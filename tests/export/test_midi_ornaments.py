@@ -86,3 +86,10 @@ def test_quick_notes_of_ones_own_stay_notes_where_no_ornaments_are_wanted(folder
     path.write_bytes(midi_bytes(PLAN, heard(PLAN, lead="E5:trill . . .").arrangement, GRID))
     plain = plan_of("tempo = 120", lead="")
     assert len(read_midi(path, plain).arrangement.notes) > 1
+
+
+@pytest.mark.parametrize("kind", ["trill", "mordent"])
+def test_one_that_is_played_ahead_of_the_loop_is_read_back(folder: Path, kind: str) -> None:
+    arrangement = heard(PLAN, lead=f"E4:{kind} - C4 -").arrangement
+    feel = Feel(drag={"lead": -40.0}, spread=20.0)
+    assert read_back(folder, replace(PLAN, feel=feel), arrangement, feel) == placed(arrangement)
