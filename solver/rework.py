@@ -65,7 +65,8 @@ class Wish:
 
 @dataclass(frozen=True)
 class Job:
-    """All that a search needs. ``rhythms`` are the ones to try; None: all."""
+    """All that a search needs. ``rhythms`` are the ones to try; None: all. Where metre or grid have changed, nothing of
+    the origin is there to differ from."""
 
     plan: Plan
     header: TakeHeader
@@ -80,7 +81,7 @@ class Job:
         """How far it is from the origin, or from the nearest that it is to be unlike: 0 to 1 of the free notes."""
         from solver.search.variety import distance
 
-        return min(distance(self.plan, arrangement, old) for old in self.variety.seen)
+        return min((distance(self.plan, arrangement, old) for old in self.variety.seen), default=1.0)
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,7 +13,7 @@ from solver.commands.avoiding import AVOID_HELP, avoided_files
 from solver.commands.ending import WRONG, Ending, input_errors
 
 if TYPE_CHECKING:
-    from solver.arrangement import Arrangement, Ranked
+    from solver.arrangement import Arrangement
     from solver.commands.interrupt import Interrupt
     from solver.rework import Job, Origin, Wish
 
@@ -115,7 +114,7 @@ def _solve(
     request = Request(job.count, job.seed, job.seconds, job.variety, job.rhythms)
     with open_take(folder, job.header, job.plan) as take:
         searched, made = fill(job.plan, take, request, interrupt)
-    remarks = (*read, *_notices(job, searched.arrangements), *searched.remarks)
+    remarks = (*read, *searched.remarks)
     searched = replace(searched, remarks=remarks) if made else searched
     sound = read_take(made).sound if made else None
     distances = [job.distance(ranked.arrangement) for ranked in searched.arrangements]
@@ -130,14 +129,3 @@ def _solve(
     if not made:
         raise Ending(searched.code, f"{source}: {searched.remarks[0]}")
     return searched.code
-
-
-def _notices(job: Job, arrangements: Sequence[Ranked]) -> list[str]:
-    """Which rules the locked notes break, a line for each."""
-    lines: dict[str, list[str]] = {}
-    for rank, ranked in enumerate(arrangements, start=1):
-        for breach in ranked.excused:
-            lines.setdefault(breach.line(job.plan), []).append(str(rank))
-    return [
-        f"excused, for the locked notes alone break it ({', '.join(ranks)}): {line}" for line, ranks in lines.items()
-    ]

@@ -83,16 +83,26 @@ def search(
         raise Ending(REFUSED, message) from broken
     if outcome.arrangements:
         outcome = replace(outcome, arrangements=tuple(with_nearest(plan, ranked) for ranked in outcome.arrangements))
-        return _found(outcome, request, interrupt)
+        return _found(plan, outcome, request, interrupt)
     if interrupt.asked:
         return Searched((), INTERRUPTED, ("interrupted before the first arrangement was found",))
     tried = "1 rhythm" if outcome.tried == 1 else f"{outcome.tried} rhythms"
     return _undecided(f"{tried} tried", request)
 
 
-def _found(outcome: Outcome, request: Request, interrupt: Interrupt) -> Searched:
+def notices(plan: Plan, arrangements: Iterable[Ranked]) -> list[str]:
+    """Which rules held notes break, a line for each, and in which arrangements."""
+    ranks: dict[str, list[str]] = {}
+    for rank, ranked in enumerate(arrangements, start=1):
+        for breach in ranked.excused:
+            ranks.setdefault(breach.line(plan), []).append(str(rank))
+    return [f"excused, for the locked notes alone break it ({', '.join(of)}): {line}" for line, of in ranks.items()]
+
+
+def _found(plan: Plan, outcome: Outcome, request: Request, interrupt: Interrupt) -> Searched:
     found = len(outcome.arrangements)
-    remarks = [*([outcome.compared] if outcome.compared else []), *outcome.remarks]
+    compared = [outcome.compared] if outcome.compared else []
+    remarks = [*notices(plan, outcome.arrangements), *compared, *outcome.remarks]
     if interrupt.asked:
         remarks.append(f"interrupted: {found} of {request.count} arrangements are done and kept")
     elif found < request.count and not outcome.exhausted:

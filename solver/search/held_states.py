@@ -21,7 +21,18 @@ def held_states(plan: Plan, part: PartPlan, slot: int, held: Held, stroke: Strok
     places = tuple((note.string, note.fret) for note in stroke if note.string is not None and note.fret is not None)
     if held.aspect == "notes" and len(places) == len(stroke):
         return (State(pitches, places),)
-    return tuple(state for state in candidate_states(plan, part, slot) if state.pitches == pitches) or (State(pitches),)
+    found = tuple(state for state in candidate_states(plan, part, slot) if state.pitches == pitches)
+    if found or held.aspect != "notes":
+        return found
+    # No hand plays it so, and the rules will say that; still it has to stand somewhere on the neck.
+    return (State(pitches, tuple(_somewhere(pitch, part) for pitch in pitches) if part.rings else None),)
+
+
+def _somewhere(pitch: int, part: PartPlan) -> tuple[int, int]:
+    """The string (1 is the highest) and fret that come nearest to a pitch, be the fret on the neck or not."""
+    tuning = part.instrument.tuning
+    number = max((n for n, open_string in enumerate(tuning) if open_string <= pitch), default=0)
+    return len(tuning) - number, pitch - tuning[number]
 
 
 def is_in_place(wanted: tuple[Held, Stroke], slots: Iterable[NoteSlot]) -> bool:

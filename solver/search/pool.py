@@ -248,7 +248,8 @@ class _Search:
         if not self.kept:
             if interrupted:
                 return Outcome((), self.tried, self.undecided, False, True)
-            raise NoArrangement(f"no arrangement in {self.tried} rhythms keeps every rule", self.undecided)
+            apart = " and is as far from others as asked" if self.variety.seen else ""
+            raise NoArrangement(f"no arrangement in {self.tried} rhythms keeps every rule{apart}", self.undecided)
         order = sorted(range(len(self.kept)), key=lambda index: (-self.kept[index].total, index))
         ranked = [self.kept[index] for index in order]
         sentences = portraits(self.plan, [entry.arrangement for entry in ranked])

@@ -17,6 +17,7 @@ from tests.bench import (
     memory,
     proof,
     reduced,
+    rework,
     study_time,
 )
 from tests.bench.figure import Bench, Figure
@@ -30,6 +31,7 @@ ALL: dict[str, Callable[[Bench], list[Figure]]] = {
     "memory": memory.figures,
     "growth": growth.figures,
     "reduced": reduced.figures,
+    "rework": rework.figures,
     "study": study_time.figures,
     "avoid": avoid.figures,
     "export": export.figures,

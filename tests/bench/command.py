@@ -1,4 +1,4 @@
-"""One run of ``sennit arrange`` in a process of its own, timed from before that process begins."""
+"""One run of ``sennit arrange`` or ``sennit rework`` in a process of its own, timed from before that process begins."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -39,20 +40,21 @@ class Run:
 
 
 def run_arrange(brief: str) -> Run:
-    """Run the command on a brief's text. Raises CalledProcessError where it fails."""
+    """Run ``arrange`` on a brief's text. Raises CalledProcessError where it fails."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "bench.toml"
         path.write_text(brief, encoding="utf-8")
-        # The clock is the system's, so that both processes read the same one.
-        began = time.clock_gettime(time.CLOCK_MONOTONIC)
-        child = subprocess.run(
-            [sys.executable, "-m", "tests.bench.command", str(path), folder],
-            cwd=ROOT,
-            capture_output=True,
-            text=True,
-            check=True,
-        )
-        done = time.clock_gettime(time.CLOCK_MONOTONIC)
+        return timed(["arrange", str(path), "--out", folder])
+
+
+def timed(arguments: Sequence[str]) -> Run:
+    """Run a command that searches. Raises CalledProcessError where it fails."""
+    # The clock is the system's, so that both processes read the same one.
+    began = time.clock_gettime(time.CLOCK_MONOTONIC)
+    child = subprocess.run(
+        [sys.executable, "-m", "tests.bench.command", *arguments], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    done = time.clock_gettime(time.CLOCK_MONOTONIC)
     facts = json.loads(child.stdout.splitlines()[-1])
     gaps = tuple(0.0 if proved else (bound - total) / bound for total, bound, proved in facts["found"])
     return Run(
@@ -60,7 +62,7 @@ def run_arrange(brief: str) -> Run:
     )
 
 
-def _timed(brief: str, out: str) -> None:
+def _timed(*command: str) -> None:
     """The child: the command as it is, with a clock around its search; prints its facts as the last line."""
     import resource
 
@@ -69,7 +71,7 @@ def _timed(brief: str, out: str) -> None:
 
     search, facts = solver.search.pool.arrange, {}
 
-    def timed(*arguments: Any, on_sketch: Any, **options: Any) -> Any:
+    def watched(*arguments: Any, on_sketch: Any, **options: Any) -> Any:
         def keep(number: int, ranked: Any) -> None:
             on_sketch(number, ranked)
             facts.setdefault("first", time.clock_gettime(time.CLOCK_MONOTONIC))
@@ -80,8 +82,8 @@ def _timed(brief: str, out: str) -> None:
         facts["asked"] = options["count"]
         return outcome
 
-    solver.search.pool.arrange = timed
-    code = run(["arrange", brief, "--out", out])
+    solver.search.pool.arrange = watched
+    code = run(command)
     kilobytes = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     facts["peak"] = kilobytes * (1 if sys.platform == "darwin" else 1024)
     print()
