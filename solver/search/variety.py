@@ -50,8 +50,12 @@ def is_free(plan: Plan, part: PartPlan, slot: int) -> bool:
     """Whether no lock decides the note that starts in a slot; in a repeat one of any statement decides all."""
     statement = (part.repeat_every or plan.bars) * plan.metre.grid
     same = [slot] if slot >= plan.tail_start(part) else range(slot % statement, plan.tail_start(part), statement)
-    notes = (held for held in plan.held if held.part == part.name and held.aspect == "notes")
-    return not any(held.start <= other < held.end for held in notes for other in same)
+    return not any(_is_decided(plan, part, other) for other in same)
+
+
+def _is_decided(plan: Plan, part: PartPlan, slot: int) -> bool:
+    aspects = {held.aspect for held in plan.held if held.part == part.name and held.start <= slot < held.end}
+    return "notes" in aspects or {"rhythm", "pitch"} <= aspects
 
 
 def free_notes(plan: Plan, arrangement: Arrangement) -> tuple[Note, ...]:
@@ -68,10 +72,11 @@ def shifted(plan: Plan, notes: Sequence[Note]) -> Iterator[frozenset[Placed]]:
 
 
 def distance(plan: Plan, one: Arrangement, other: Arrangement) -> float:
-    """0 (the same) to 1 (nothing in common)."""
+    """0 (the same, or nothing is free) to 1 (nothing in common)."""
     ours, theirs = free_notes(plan, one), free_notes(plan, other)
-    notes = next(shifted(plan, ours))
-    size = max(len(ours), len(theirs), 1)
+    notes, size = next(shifted(plan, ours)), max(len(ours), len(theirs))
+    if not size:
+        return 0.0
     return 1 - max(len(notes & placed) for placed in shifted(plan, theirs)) / size
 
 
@@ -112,7 +117,10 @@ def post_apart(model: PitchModel, accepted: Iterable[Arrangement], variety: Vari
         for part in plan.parts
     }
     strokes = sum(len(slots) for slots in free.values())
-    for old in (*variety.seen, *accepted):
+    others = (*variety.seen, *accepted)
+    if others and not strokes:
+        model.cp.add_bool_or([])  # nothing is free to differ
+    for old in others:
         notes = free_notes(plan, old)
         most = int(max(strokes, len(notes)) * (1 - variety.least) + ROUNDING)
         for placed in shifted(plan, notes):

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from solver.arrangement import Arrangement, Note
 from solver.brief.plan import Plan
 from solver.held import Aspect, Held
-from solver.rework import Wish, prepare
+from solver.rework import NothingLeft, Wish, prepare
+from solver.search.pool import arrange
 from solver.search.variety import FAR, NEAR, Variety, distance, free_notes, is_apart, is_free, leads_differ
 from tests.rework_briefs import first, origin, solved
 from tests.rules.small import notes_of, plan_of
@@ -66,6 +67,22 @@ def test_distance_is_symmetric_and_the_held_bars_do_not_count(bars: set[int]) ->
 def test_one_aspect_leaves_a_note_free() -> None:
     plan = holding(PLAN, "lead", 1, 4, "rhythm")
     assert all(is_free(plan, plan.part("lead"), slot) for slot in range(plan.slots))
+
+
+def test_rhythm_and_pitch_together_leave_nothing_free() -> None:
+    plan = holding(holding(PLAN, "lead", 1, 4, "rhythm"), "lead", 1, 2, "pitch")
+    assert {slot // 4 for slot in range(plan.slots) if is_free(plan, plan.part("lead"), slot)} == {3}
+    with pytest.raises(NothingLeft):
+        prepare(origin(), Wish(("lead:rhythm", "lead:pitch", "low", "middle")))
+
+
+def test_where_all_is_held_there_is_one_arrangement() -> None:
+    plan = prepare(origin(), Wish(("lead", "low"))).plan
+    whole = Held("middle", 0, plan.slots, "notes", first().part("middle"), "a line of one's own")
+    plan = replace(plan, held=(*plan.held, whole))
+    outcome = arrange(plan, count=3)
+    assert [ranked.arrangement for ranked in outcome.arrangements] == [first()]
+    assert distance(plan, first(), first()) == 0
 
 
 def test_the_lead_needs_a_line_of_its_own_only_while_it_is_free() -> None:
