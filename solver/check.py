@@ -10,6 +10,8 @@ from solver.heard import Heard
 from solver.rules import every_rule
 from solver.rules.rule import Breach
 
+MOST_PLACES = 3  # that a line lists before it only counts
+
 
 def breaches(plan: Plan, arrangement: Arrangement) -> list[Breach]:
     """Every breach of every rule, in the order of the rules, then of time."""
@@ -28,3 +30,16 @@ def told_apart(
         fits = breach.rule in excused and (breach.part in held if breach.part else bool(held))
         (let_off if fits else counted).append(breach)
     return tuple(counted), tuple(let_off)
+
+
+def excuse_lines(plan: Plan, excused: Iterable[Breach]) -> list[str]:
+    """What held notes are excused for, a line for each rule and part, with the first few places."""
+    places: dict[tuple[str, str], list[str]] = {}
+    for breach in excused:
+        places.setdefault((breach.rule, breach.part or "all parts"), []).append(plan.place(breach.slot))
+    lines = []
+    for (rule, part), every in places.items():
+        known = list(dict.fromkeys(every))
+        more = f" and {len(known) - MOST_PLACES} more" if len(known) > MOST_PLACES else ""
+        lines.append(f'{part}: locked notes break "{rule}" ({"; ".join(known[:MOST_PLACES])}{more})')
+    return lines

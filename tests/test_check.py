@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from dataclasses import replace
 
-from solver.check import breaches
+from solver.check import breaches, excuse_lines, told_apart
+from solver.held import Held
 from solver.rules import every_rule, passing_notes
+from solver.rules.rule import Breach
 from tests.rules.small import heard, plan_of
 
 PLAN = plan_of("grid = 8", lead='range = "C5..C6"', low="")
@@ -52,3 +55,21 @@ def test_it_knows_no_solver() -> None:
     )
     run = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "[]"
+
+
+def test_what_is_excused_is_a_line_for_each_rule_and_part() -> None:
+    plan = plan_of("bars = 2; grid = 4", lead="", low="")
+    found = [Breach("a rule", "lead", slot, "why") for slot in (0, 0, 1, 4, 6)] + [Breach("another", None, 4, "why")]
+    assert excuse_lines(plan, found) == [
+        'lead: locked notes break "a rule" (bar 1, beat 1; bar 1, beat 2; bar 2, beat 1 and 1 more)',
+        'all parts: locked notes break "another" (bar 2, beat 1)',
+    ]
+
+
+def test_only_a_named_rule_in_a_held_part_is_excused() -> None:
+    plan = plan_of("bars = 2; grid = 4", lead="", low="")
+    plan = replace(plan, held=(Held("lead", 0, 4, "notes", (), "a test"),))
+    lead, low, all_parts = (Breach("a rule", part, 0, "why") for part in ("lead", "low", None))
+    other = Breach("another", "lead", 0, "why")
+    assert told_apart(plan, [lead, low, all_parts, other], {"a rule"}) == ((low, other), (lead, all_parts))
+    assert told_apart(replace(plan, held=()), [lead, all_parts], {"a rule"}) == ((lead, all_parts), ())

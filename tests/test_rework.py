@@ -10,6 +10,7 @@ import pytest
 
 from solver.check import breaches
 from solver.held import Held
+from solver.music.pitch import note_name
 from solver.rework import NothingLeft, Wish, from_take, prepare, rework
 from solver.search.variety import LEAST, distance
 from solver.take import TakeError, list_takes, read_take
@@ -80,3 +81,11 @@ def test_a_take_stores_its_brief_its_parent_and_its_locks(tmp_path: Path) -> Non
     assert from_take(take, 1).arrangement == done.outcome.arrangements[0].arrangement
     with pytest.raises(TakeError, match="no arrangement 2; write 1"):
         from_take(take, 2)
+
+
+def test_what_sets_an_arrangement_apart_is_not_what_is_locked() -> None:
+    _, found = reworked("lead", "low:1-2")
+    (ranked,) = found
+    assert "lead" not in ranked.summary
+    second_pass = [note for note in ranked.arrangement.part("low") if note.onset >= 16]
+    assert note_name(second_pass[0].pitch) in ranked.summary

@@ -79,7 +79,7 @@ def _check_brief(brief: Path, plan: Plan, as_json: bool) -> int:
 
 
 def _check_file(brief: Path, plan: Plan, midi: Path, as_json: bool, excused: Iterable[Breach] = ()) -> int:
-    from solver.check import breaches
+    from solver.check import breaches, excuse_lines
     from solver.export.midi_reading import read_midi
 
     reading = read_midi(midi, plan)
@@ -100,8 +100,8 @@ def _check_file(brief: Path, plan: Plan, midi: Path, as_json: bool, excused: Ite
     for note in reading.arrangement.notes:
         if note.ornament:
             print_line(f"{midi}: {note.part}, {plan.place(note.onset)}: a {note.ornament}")
-    for breach in let_off:
-        print_line(f"excused, for the locked notes alone break it: {breach.line(plan)}")
+    for line in excuse_lines(plan, let_off):
+        print_line(f"{midi}: excused: {line}")
     if found:
         print_table(COLUMNS, [_row(plan, breach) for breach in found])
         print_line()

@@ -91,12 +91,14 @@ def search(
 
 
 def notices(plan: Plan, arrangements: Iterable[Ranked]) -> list[str]:
-    """Which rules held notes break, a line for each, and in which arrangements."""
+    """What held notes are excused for, and in which arrangements."""
+    from solver.check import excuse_lines
+
     ranks: dict[str, list[str]] = {}
     for rank, ranked in enumerate(arrangements, start=1):
-        for breach in ranked.excused:
-            ranks.setdefault(breach.line(plan), []).append(str(rank))
-    return [f"excused, for the locked notes alone break it ({', '.join(of)}): {line}" for line, of in ranks.items()]
+        for line in excuse_lines(plan, ranked.excused):
+            ranks.setdefault(line, []).append(str(rank))
+    return [f"excused in {', '.join(of)}: {line}" for line, of in ranks.items()]
 
 
 def _found(plan: Plan, outcome: Outcome, request: Request, interrupt: Interrupt) -> Searched:

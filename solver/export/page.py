@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from solver.arrangement import Ranked
 from solver.brief.plan import Plan
+from solver.check import excuse_lines
 from solver.export.picture import Layout, describe, layout_of
 from solver.export.picture.layout import WIDTH
 from solver.study.nearest import MEASURE, nearest_words
@@ -65,7 +66,7 @@ def _item(plan: Plan, number: int, ranked: Ranked) -> dict[str, Any]:
         "height": round(layout.height),
         "rows": _rows(plan, layout),
         "alt": describe(plan, ranked.arrangement),
-        "excused": [_sentence(breach.line(plan)) for breach in ranked.excused],
+        "excused": [_sentence(line) for line in excuse_lines(plan, ranked.excused)],
         "nearest": [nearest_words(entry) for entry in ranked.nearest],
         "marks": [
             {

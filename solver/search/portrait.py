@@ -12,12 +12,13 @@ from solver.heard import Heard
 from solver.merits.motif_returns import direction
 from solver.music.metre import longuet_higgins_lee
 from solver.music.pitch import note_name
+from solver.search.variety import is_free, leading
 
 Traits = tuple[str, ...]
 
 
 def portraits(plan: Plan, arrangements: Sequence[Arrangement]) -> list[str]:
-    """A sentence for each: the two or three of its traits that the fewest others share."""
+    """A sentence for each: the two or three of its traits that the fewest others share; not of what is locked."""
     traits = [_traits(Heard(plan, arrangement)) for arrangement in arrangements]
     common = Counter(trait for own in traits for trait in set(own))
     sentences = []
@@ -29,13 +30,14 @@ def portraits(plan: Plan, arrangements: Sequence[Arrangement]) -> list[str]:
 
 def _traits(heard: Heard) -> Traits:
     plan, traits = heard.plan, []
+    free = {part.name for part in plan.parts if any(is_free(plan, part, stroke.onset) for stroke in heard.of(part))}
     bass = plan.bass
-    if bass is not None and heard.of(bass):
+    if bass is not None and bass.name in free:
         traits.append(_walk(heard, bass))
-    lead = (plan.with_role("lead") or plan.by_rank)[0]
-    if len(heard.of(lead)) > 1:
+    lead = leading(plan)
+    if lead.name in free and len(heard.of(lead)) > 1:
         traits += [_opening(heard, lead), _ending(heard, lead), _pulse(heard, lead)]
-    traits += [_own(heard, part) for part in plan.with_role("background") if heard.of(part)]
+    traits += [_own(heard, part) for part in plan.with_role("background") if part.name in free]
     return tuple(traits)
 
 
@@ -44,10 +46,12 @@ def _name(plan: Plan, pitch: int) -> str:
 
 
 def _walk(heard: Heard, bass: PartPlan) -> str:
-    """Where the first low notes of the bars go in the first pass through the chords."""
+    """Where the first low notes of the bars go in the first pass through the chords that is not all locked."""
     firsts: dict[int, int] = {}
+    free = next(stroke.onset for stroke in heard.of(bass) if is_free(heard.plan, bass, stroke.onset))
+    pass_index = heard.plan.span_at(free).pass_index
     for stroke in heard.of(bass):
-        if heard.plan.span_at(stroke.onset).pass_index == 0:
+        if heard.plan.span_at(stroke.onset).pass_index == pass_index:
             firsts.setdefault(heard.plan.bar_of(stroke.onset), stroke.pitches[0])
     pitches = list(firsts.values())
     first, last = _name(heard.plan, pitches[0]), _name(heard.plan, pitches[-1])

@@ -99,9 +99,7 @@ def test_the_table_has_the_distances_and_the_notices(
     shown = capsys.readouterr().out.splitlines()
     assert shown[0].split()[:3] == ["rank", "total", "differs"]
     assert shown[2].split()[:4] == ["1", "91.2", "0", "%"]
-    assert f"excused, for the locked notes alone break it (1): in the scale: {PART}, bar 1, beat 1: C#4" in "\n".join(
-        shown
-    )
+    assert f'excused in 1: {PART}: locked notes break "in the scale" (bar 1, beat 1)' in shown
     assert run(["rework", str(take), "--from", "1", "--json"]) == 0
     facts = json.loads(capsys.readouterr().out)
     assert facts["take"] == f"out/{NAME}/take-003"

@@ -143,5 +143,5 @@ def test_rules_that_locked_notes_break_are_told() -> None:
     ranked = replace(sample_ranked(plan, 1)[0], excused=(breach,))
     text = Seen(page_html(plan, HEADER, "plucked-string model", [ranked])).text
     assert "Locked notes break a rule" in text
-    assert "In the scale: lead, bar 1, beat 2: A#4 is not in B minor under Bm." in text
+    assert 'Lead: locked notes break "in the scale" (bar 1, beat 2).' in text
     assert "Locked notes break a rule" not in page()
