@@ -52,15 +52,14 @@ class Excusing:
         constraint.only_enforce_if(self._kept[-1])
 
 
-def give_up(model: PitchModel, solver: cp_model.CpSolver, watch: Watch) -> bool:
+def give_up(model: PitchModel, solver: cp_model.CpSolver, watch: Watch) -> cp_model.CpSolverStatus:
     """Give up as few constraints of excused rules as can be, and hold the model to the others.
 
-    False where it has no solution even so, or none was found within the limit.
+    Nothing is given up where the status says that there is no solution even so, or that none was found.
     """
     model.cp.maximize(cp_model.LinearExpr.sum(model.kept))
     status = watch.solve(solver, model.cp)
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return False
-    for kept, value in [(kept, solver.boolean_value(kept)) for kept in model.kept]:
-        model.cp.add(kept == int(value))
-    return True
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        for kept, value in [(kept, solver.boolean_value(kept)) for kept in model.kept]:
+            model.cp.add(kept == int(value))
+    return status

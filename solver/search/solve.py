@@ -178,8 +178,10 @@ def solve_skeleton(
     except NoState:
         return replace(nothing, decided=True)
     extra(model)
-    if model.kept and not give_up(model, solver_for(limit), watch):
-        return nothing
+    if model.kept:
+        status = give_up(model, solver_for(limit), watch)
+        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            return replace(nothing, decided=status == cp_model.INFEASIBLE)
     worth = rhythm_worth(plan, scale, skeleton)
     post_objective(model, scale, None if above is None else above - worth)
     own = {(name, slot.home) for name, slots in skeleton.slots.items() for slot in slots}
