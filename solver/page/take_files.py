@@ -23,6 +23,8 @@ from solver.takes.record import RECORD
 from solver.takes.remarks import read_remarks
 
 TAKES_KEPT = 16  # read takes that are remembered
+_ARRANGEMENTS = b'\n "arrangements": [\n'
+_TOTAL, _PROVED = b'\n   "total": ', b'\n   "proved": '
 
 
 @dataclass(frozen=True)
@@ -94,7 +96,7 @@ class Shelf:
 
 def _row_of(folder: Path) -> dict[str, Any]:
     """A take at a glance. Only what is shown is looked at; the whole is checked when the take is opened."""
-    data = json.loads((folder / RECORD).read_bytes())
+    data, found = _glance((folder / RECORD).read_bytes())
     parent = data["parent"]
     return {
         "name": folder.name,
@@ -104,10 +106,25 @@ def _row_of(folder: Path) -> dict[str, Any]:
         "changes": [str(change) for change in data["changes"]],
         "kind": next((kind for kind in ("like", "unlike") if data["options"].get(kind)), None),
         "arrangements": [
-            {"number": number, "total": round(float(entry["total"]), 1), "proved": bool(entry["proved"])}
-            for number, entry in enumerate(data["arrangements"], start=1)
+            {"number": number, "total": round(total, 1), "proved": proved}
+            for number, (total, proved) in enumerate(found, start=1)
         ],
     }
+
+
+def _glance(text: bytes) -> tuple[dict[str, Any], list[tuple[float, bool]]]:
+    """A record's head, and each arrangement's total and whether it is proved.
+
+    In the layout in which takes are written the notes, which are nearly all of it, need not be parsed; whatever is laid
+    out otherwise is parsed as a whole.
+    """
+    head, mark, rest = text.partition(_ARRANGEMENTS)
+    entries = rest.split(_TOTAL)[1:]
+    if mark and entries and len(entries) == rest.count(_PROVED):
+        data = json.loads(head.rstrip().removesuffix(b",") + b"}")
+        return data, [(float(entry.partition(b",")[0]), _PROVED + b"true," in entry) for entry in entries]
+    data = json.loads(text)
+    return data, [(float(entry["total"]), bool(entry["proved"])) for entry in data["arrangements"]]
 
 
 def _plan(text: str, name: str, references: Sequence[Avoided] = ()) -> Plan:

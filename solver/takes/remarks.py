@@ -39,10 +39,10 @@ class Overtaken(Exception):
 
 def read_remarks(take: Path) -> dict[int, Remark]:
     """The remarks in a take's folder, by the arrangement's number. Raises TakeError where the file is broken."""
-    from solver.takes.validation import RemarkRows
-
     if not (take / FILE).exists():
         return {}
+    from solver.takes.validation import RemarkRows
+
     try:
         rows = parsed(take / FILE, RemarkRows)
     except TakeError as error:

@@ -15,6 +15,7 @@ from tests.bench import (
     growth,
     help_start,
     memory,
+    page,
     proof,
     reduced,
     rework,
@@ -35,6 +36,7 @@ ALL: dict[str, Callable[[Bench], list[Figure]]] = {
     "study": study_time.figures,
     "avoid": avoid.figures,
     "export": export.figures,
+    "page": page.figures,
 }
 COLUMNS = (Column("figure", wraps=True), Column("median", right=True), Column("aim", right=True), Column("spread"))
 

@@ -93,6 +93,13 @@ def test_the_takes_of_a_brief_are_a_family(client: TestClient, tmp_path: Path) -
     assert broken["broken"]
 
 
+def test_a_take_laid_out_otherwise_is_listed_just_the_same(client: TestClient, tmp_path: Path) -> None:
+    before = client.get("/api/loops/one-rope").json()
+    record = tmp_path / "out" / "one-rope" / "take-001" / "take.json"
+    record.write_text(json.dumps(json.loads(record.read_text(encoding="utf-8")), indent=2), encoding="utf-8")
+    assert client.get("/api/loops/one-rope").json() == before
+
+
 def test_a_view_has_every_note_with_place_and_reason(client: TestClient) -> None:
     view = client.get(BASE).json()
     plan = sample_plan("one-rope")
