@@ -240,8 +240,8 @@ export class Picture {
   }
 }
 
-// A hitch around a pin: what marks locked bars.
-const HITCH = "M-8,-4 C-8,-11 8,-11 8,-4 C8,3 -8,1 -8,6 M0,-12 V10 M-8,6 C-8,10 8,10 8,5";
+// A belaying pin with turns around it: what marks locked bars.
+const HITCH = "M-2.5,-11 a2.5,2.5 0 1 1 5,0 a2.5,2.5 0 1 1 -5,0 M0,-8 V10 M-7,-2 L7,-5 M-7,2.5 L7,-0.5 M-7,7 L7,4";
 
 function nearest(marks, note) {
   return marks.reduce((a, b) => (Math.abs(b.note.onset - note.onset) < Math.abs(a.note.onset - note.onset) ? b : a), marks[0]);
