@@ -315,6 +315,12 @@ class PitchModel:
             self._pairs[key] = tuple(table)
         return self._pairs[key]
 
+    def begin_with(self, solver: cp_model.CpSolver) -> None:
+        """Give the next solver the solution of the one before to begin with."""
+        self.cp.clear_hints()
+        for index, value in enumerate(solver.response_proto.solution):
+            self.cp.add_hint(self.cp.get_int_var_from_proto_index(index), value)
+
     # -- reading ----------------------------------------------------------------------------------------------
 
     def read(self, value: Callable[[Literal], int]) -> dict[str, tuple[State, ...]]:

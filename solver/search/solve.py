@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from ortools.sat.python import cp_model
 
@@ -24,6 +26,7 @@ LIMIT = 7.0
 
 # Note slots with a pitch of their own: eight bars of three parts have some 75, sixteen some 100.
 MANY = 90
+TURNS = 0.6  # share of the limit in which a long loop's solutions are looked for; the rest bounds them
 
 # What a solver tells of each solution as it finds it: the total, and a way to have the notes while it waits.
 Found = Callable[[int, Callable[[], Arrangement]], None]
@@ -123,36 +126,52 @@ class _Told(cp_model.CpSolverSolutionCallback):
         self._found(self)
 
 
-def solver_for(limit: float, slots: int = 0) -> cp_model.CpSolver:
+def solver_for(limit: float) -> cp_model.CpSolver:
     """A solver that gives the same answer everywhere: one worker, bounds from cores, a deterministic limit.
 
     Sets of rewards that cannot all be had (cores) bound this model sooner than its linear relaxation does: of the first
-    six rhythms of ferry-lights five are proved in 0.4 to 2.7 deterministic seconds, where full linearization proved
+    six rhythms of ferry-lights five are proved in 0.5 to 2.8 deterministic seconds, where full linearization proved
     two in 7 and ended 1.4 to 2 % short with the others. No relaxation is solved beside the cores: it slows them.
-
-    ``slots`` is how many note slots have a pitch of their own. In a loop of many, cores alone come upon few solutions;
-    there one worker takes turns between cores and neighbourhoods of the best solution.
     """
+    solver = _plain_solver(limit)
+    _bound_by_cores(solver.parameters)
+    return solver
+
+
+def solvers_for(limit: float, slots: int) -> tuple[cp_model.CpSolver, ...]:
+    """The solvers that a model goes through one after the other; ``slots`` have a pitch of their own.
+
+    In a loop of many, cores alone come upon few solutions and bound slowly. There one worker first takes turns between
+    cores and neighbourhoods of the best solution, and then the full relaxation bounds what was found.
+    """
+    if slots < MANY:
+        return (solver_for(limit),)
+    turns, relaxation = _plain_solver(TURNS * limit), _plain_solver((1 - TURNS) * limit)
+    cores = cp_model.CpSolver().parameters
+    cores.name = "cores"
+    _bound_by_cores(cores)
+    turns.parameters.interleave_search = True
+    turns.parameters.subsolver_params.append(cores)
+    turns.parameters.subsolvers.append(cores.name)
+    relaxation.parameters.linearization_level = 2
+    return turns, relaxation
+
+
+def _plain_solver(limit: float) -> cp_model.CpSolver:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.max_deterministic_time = limit
-    if slots < MANY:
-        cores = solver.parameters
-    else:
-        cores = cp_model.CpSolver().parameters
-        cores.name = "cores"
-    cores.optimize_with_core = True
-    cores.linearization_level = 0
-    if slots >= MANY:
-        solver.parameters.interleave_search = True
-        solver.parameters.subsolver_params.append(cores)
-        solver.parameters.subsolvers.append(cores.name)
     # Both cost more on this model than they save: two seconds of presolve for a handful of fixed literals.
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.symmetry_level = 0
     # Its own handler of Ctrl-C aborts the process where solvers run in several threads; the command has one.
     solver.parameters.catch_sigint_signal = False
     return solver
+
+
+def _bound_by_cores(parameters: Any) -> None:
+    parameters.optimize_with_core = True
+    parameters.linearization_level = 0
 
 
 def solve_skeleton(
@@ -185,7 +204,6 @@ def solve_skeleton(
     worth = rhythm_worth(plan, scale, skeleton)
     post_objective(model, scale, None if above is None else above - worth)
     own = {(name, slot.home) for name, slots in skeleton.slots.items() for slot in slots}
-    solver = solver_for(limit, len(own))
 
     def tell(solution: cp_model.CpSolverSolutionCallback) -> None:
         found(
@@ -193,11 +211,19 @@ def solve_skeleton(
             lambda: ornamented(plan, arrangement_from(plan, skeleton, model.read(solution.value))),
         )
 
-    status = watch.solve(solver, model.cp, _Told(tell))
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+    status, bound, states = cp_model.UNKNOWN, math.inf, None
+    for solver in solvers_for(limit, len(own)):
+        status = watch.solve(solver, model.cp, _Told(tell))
+        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            states = model.read(solver.value)
+            bound = min(bound, round(solver.best_objective_bound) + worth)
+            model.begin_with(solver)
+        if status in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
+            break
+    if states is None:
         return replace(nothing, decided=status == cp_model.INFEASIBLE)
-    arrangement = ornamented(plan, arrangement_from(plan, skeleton, model.read(solver.value)))
+    arrangement = ornamented(plan, arrangement_from(plan, skeleton, states))
     total = scale.total(scale.counts(Heard(plan, arrangement)))
     excused = frozenset(model.excused) | broken_rhythms(plan, skeleton)
-    bound = max(round(solver.best_objective_bound) + worth, total)
-    return Solved(skeleton, scale, arrangement, total, bound, status == cp_model.OPTIMAL, True, excused)
+    bound = max(int(bound), total)
+    return Solved(skeleton, scale, arrangement, total, bound, bound == total, True, excused)
