@@ -15,9 +15,11 @@ from solver.check import breaches
 from solver.heard import Heard
 from solver.held import Held
 from solver.music.ornaments import KINDS, NONE
+from solver.rhythm.skeleton import skeleton_from
 from solver.rules import every_rule
 from solver.rules.ornament_count import NAME as COUNT
 from solver.rules.ornament_count import decorate
+from solver.search.model import PitchModel
 from solver.search.ornaments import OrnamentModel, ornamented, with_choices
 from tests.rules.small import heard, plan_of
 from tests.search.halves import random_lines
@@ -133,3 +135,13 @@ def test_what_is_held_keeps_its_ornaments() -> None:
     assert [note.ornament for note in ornamented(plan, before).notes] == ["run", None, None] * 2
     held = replace(plan, held=(Held("lead", 16, 32, "notes", kept, "lock lead:2"),))
     assert [note.ornament for note in ornamented(held, before).notes] == [None, None, "trill"] * 2
+
+
+def test_the_pitch_model_is_the_same_with_and_without() -> None:
+    sizes = set()
+    for how in ("none", "few", "many"):
+        plan = plan_of(f'ornaments = "{how}"', lead="", low="")
+        onsets = heard(plan, lead="C5 - G4 E4", low="C3 - G2 -").onsets
+        model = PitchModel(plan, skeleton_from(plan, onsets))
+        sizes.add((len(model.cp.proto.variables), len(model.cp.proto.constraints)))
+    assert len(sizes) == 1
