@@ -1,12 +1,15 @@
-"""Motifs come back: bars of a statement that share a rhythm share their contour.
+"""Motifs come back: bars of a statement take up the rhythm of an earlier bar, and its contour.
 
-Unit: moves that go the same way (up, down, level) as in the first bar with the same onsets. Common practice, no source
+Unit: moves that go the same way (up, down, level) as in the first bar with the same onsets. The best is all moves
+within the statement's bars after its first, so that a rhythm in which nothing comes back has few points: that tells
+tunes from a bar of another tune in their place (tests/outside/ranking). Common practice, no source
 (that repeated motifs help recall: Janssen, Burgoyne and Honing 2017, Front. Psychol. 8:621).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
@@ -34,6 +37,13 @@ def comebacks(plan: Plan, part: PartPlan, onsets: Onsets) -> Iterator[tuple[int,
             yield from zip(model[:-1], indices[:-1], strict=True)
 
 
+def most(plan: Plan, part: PartPlan, onsets: Onsets) -> int:
+    """Moves within the bars of the first statement after its first: those that could all come back."""
+    grid = plan.metre.grid
+    last = (part.repeat_every or plan.bars) * grid
+    return sum(a // grid == b // grid for a, b in pairwise(onsets) if a >= grid and b < last)
+
+
 def direction(a: int, b: int) -> int:
     """-1, 0 or 1: down, level, up."""
     return (b > a) - (b < a)
@@ -57,8 +67,9 @@ def measure(heard: Heard) -> int:
 
 
 def best(heard: Heard) -> int:
-    """All of them; at least one, so that a lead whose rhythm never comes back has no points here."""
-    return max(1, _counts(heard)[1])
+    """All moves after the first bar; at least one, so that a lead whose rhythm never comes back has no points here."""
+    leads = heard.plan.with_role("lead")
+    return max(1, sum(most(heard.plan, part, heard.onsets[part.name]) for part in leads))
 
 
 def reward(model: PitchModel) -> Reward:

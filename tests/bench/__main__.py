@@ -17,6 +17,7 @@ from tests.bench import (
     memory,
     page,
     proof,
+    ranking,
     reduced,
     rework,
     study_time,
@@ -37,6 +38,7 @@ ALL: dict[str, Callable[[Bench], list[Figure]]] = {
     "avoid": avoid.figures,
     "export": export.figures,
     "page": page.figures,
+    "ranking": ranking.figures,
 }
 COLUMNS = (Column("figure", wraps=True), Column("median", right=True), Column("aim", right=True), Column("spread"))
 

@@ -5,6 +5,7 @@ many notes: otherwise key, range or density would give it away. None where a tun
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from random import Random
 
 from tests.outside.ranking.tunes import BARS, Tune, line
@@ -28,7 +29,7 @@ def steps_from_histogram(tune: Tune, others: Sequence[Tune], random: Random) -> 
     """
     ladder = tune.ladder
     places = [ladder.index(pitch) for pitch in tune.pitches]
-    moves = [b - a for a, b in zip(places, places[1:], strict=False)]
+    moves = [b - a for a, b in pairwise(places)]
     walk = [places[0]]
     while len(walk) < len(places):
         inside = [move for move in moves if 0 <= walk[-1] + move < len(ladder)]

@@ -2,7 +2,8 @@
 
 A tune has no chord list. Assumed are the chords that the study finds for the line alone, found for every version anew,
 the broken ones too: each is judged under the chords that suit it best, so that no version is wrong by the chords of
-another. The whole loop counts as one pass through them, so that versions with other chords have as many passes. Of the merits those apply that a brief with a lead alone has.
+another. The whole loop counts as one pass through them, so that versions with other chords have as many passes. Of the
+merits those apply that a brief with a lead alone has.
 """
 
 from __future__ import annotations

@@ -1,11 +1,13 @@
 """Loops cut from tunes of old printed collections in music21's corpus, read in place: the first eight whole bars.
 
 Left out are tunes in metres that briefs do not have, off the grid of sixteenths, shorter than eight bars, with several
-notes at once, or with a note outside the scale that their key line gives.
+notes at once, with accidentals, triplets, grace notes or a note outside the scale that
+their key line gives.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -16,7 +18,7 @@ from solver.arrangement import Note
 from solver.music.metre import Metre, parse_metre
 from solver.music.scales import Key, parse_key
 from solver.study.grid import SAME_BARS
-from tests.outside.corpus_pieces import sample, stated_key, tune_score, tune_texts
+from tests.outside.corpus_pieces import stated_key, tune_score, tune_texts
 
 COLLECTIONS = {
     "ryansMammoth": "Ryan's Mammoth Collection",
@@ -27,6 +29,7 @@ BARS = 8
 FEWEST_NOTES = 16
 LEAD = "lead"
 # The usual spelling of each tonic; a key with more than seven accidentals is no key of a printed tune.
+DECORATED = re.compile(r"[\^_={]|\(3")  # accidentals, grace notes, triplets of ABC
 TONICS = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 
 
@@ -67,19 +70,15 @@ def line(onsets: tuple[int, ...], pitches: tuple[int, ...], slots: int) -> tuple
     return tuple(Note(LEAD, a, b - a, pitch) for a, b, pitch in zip(onsets, ends, pitches, strict=True))
 
 
-def tunes(folder: str, number: int | None = None, seed: int = 1) -> list[Tune]:
-    """The loops of a collection: of so many of its tunes drawn by a seed, or of all."""
-    texts = tune_texts(folder)
-    drawn = sample(texts, None if number is None else min(number, len(texts)), seed)
-    return [tune for text in drawn if (tune := loop_in(text)) is not None]
+def drawn_loops(folder: str, number: int, *, unseen: bool = False, seed: int = 1) -> list[Tune]:
+    """So many loops of a collection, from its tunes in an order drawn by a seed.
 
-
-def drawn_loops(folder: str, number: int, seed: int = 1) -> list[Tune]:
-    """So many loops of a collection, from its tunes in an order drawn by a seed."""
-    texts = tune_texts(folder)
+    ``unseen`` takes them from the end of that order: at those nobody looked when merits and weights were set.
+    """
+    texts = [text for text in tune_texts(folder) if not DECORATED.search(text.partition("\nK:")[2].partition("\n")[2])]
     Random(seed).shuffle(texts)
     found: list[Tune] = []
-    for text in texts:
+    for text in reversed(texts) if unseen else texts:
         tune = loop_in(text)
         found += [] if tune is None else [tune]
         if len(found) == number:

@@ -1,0 +1,71 @@
+"""Does the ranking know music? Real tunes and chorales against broken versions; pairs ranked right, by kind and merit.
+
+Weights are fitted on Ryan's collection alone, and what counts is the others. Full size: 150 loops of each
+collection, of the others ones at which nobody looked when merits and weights were set.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from solver.search.weights import load_weights
+from tests.bench.figure import Bench, Figure
+from tests.outside.ranking.broken_tunes import BREAKINGS
+from tests.outside.ranking.chorales import TEXTURE_BREAKINGS, chorale_loops
+from tests.outside.ranking.fitting import fitted
+from tests.outside.ranking.telling import AIMS, Pair, by_merit, share_right, texture_pairs, tune_pairs
+from tests.outside.ranking.tunes import COLLECTIONS, drawn_loops
+
+TUNES = 150
+CHORALES = 100
+FITTED_ON = "ryansMammoth"
+EXAMPLES = 3
+
+
+def figures(bench: Bench) -> list[Figure]:
+    """All tables as rows; no repetition, for nothing here depends on time."""
+    weights = load_weights()
+    pairs: dict[str, list[Pair]] = {}
+    for folder in COLLECTIONS:
+        bench.tell(f"tunes of {folder}")
+        pairs[folder] = tune_pairs(drawn_loops(folder, TUNES, unseen=folder != FITTED_ON))
+    reported = [pair for folder in COLLECTIONS if folder != FITTED_ON for pair in pairs[folder]]
+    fit = fitted(pairs[FITTED_ON])
+    rows = []
+    for breaking in BREAKINGS:
+        for folder, title in COLLECTIONS.items():
+            note = " (weights chosen here)" if folder == FITTED_ON else ""
+            rows.append(_row(f"{breaking}, {title}{note}", pairs[folder], breaking, weights, fit))
+        rows.append(_row(f"{breaking}, the collections not fitted on", reported, breaking, weights, fit))
+        rows += _details(reported, breaking, weights)
+    rows.append(Figure("fitted weights, largest 10", ", ".join(f"{name} {weight}" for name, weight in fit.items())))
+    bench.tell("chorales")
+    texture = texture_pairs(chorale_loops(CHORALES))
+    for breaking in TEXTURE_BREAKINGS:
+        rows.append(_row(f"{breaking}, chorales", texture, breaking, weights, None))
+        rows += _details(texture, breaking, weights)
+    return rows
+
+
+def _row(
+    name: str, pairs: Sequence[Pair], breaking: str, weights: dict[str, int], fit: dict[str, float] | None
+) -> Figure:
+    share, number = share_right(pairs, breaking, weights)
+    other = "" if fit is None else f"fitted weights {share_right(pairs, breaking, fit)[0]:.3f}"
+    return Figure(name, f"{share:.3f} of {number}", f"{AIMS[breaking]:.2f}", other)
+
+
+def _details(pairs: Sequence[Pair], breaking: str, weights: dict[str, int]) -> list[Figure]:
+    """What each merit alone says, and of the pairs ranked wrong those that are furthest from right."""
+    rows = [
+        Figure(f"  {merit}", f"{right:.2f}", "", f"wrong {wrong:.2f}, else no difference")
+        for merit, (right, wrong) in by_merit(pairs, breaking).items()
+    ]
+    wrong = [pair for pair in pairs if pair.breaking == breaking and not pair.right(weights)]
+    wrong.sort(key=lambda pair: pair.real.total(weights) - pair.broken.total(weights))
+    for pair in wrong[:EXAMPLES]:
+        gains = pair.gains(weights)
+        merit = min(gains, key=lambda name: gains[name])
+        behind = pair.broken.total(weights) - pair.real.total(weights)
+        rows.append(Figure(f"  wrong: {pair.name}", f"{behind:.1f} behind", "", f"most by: {merit} {gains[merit]:.1f}"))
+    return rows
