@@ -63,7 +63,7 @@ def tune_pairs(tunes: Sequence[Tune]) -> list[Pair]:
 
 def texture_pairs(loops: Iterable[Heard]) -> list[Pair]:
     """Every loop of three voices against a version of each kind, by the merits of texture alone."""
-    weights: dict[str, int] = {name: 1 for name in TEXTURE}
+    weights: dict[str, int] = dict.fromkeys(TEXTURE, 1)
     pairs = []
     for index, heard in enumerate(loops):
         real = judged_heard(heard, weights)
