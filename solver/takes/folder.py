@@ -146,6 +146,8 @@ def list_takes(folder: Path) -> list[Path]:
 
 def _completed(hidden: Path) -> Path | None:
     """Finish a folder that was left, its lock held; None where nothing had been found yet."""
+    from solver.study.nearest import with_nearest
+    from solver.study.references import clear_of, takes_beside
     from solver.takes.validation import FoundRow, HeaderRow, RankedRow
 
     if (hidden / RECORD).exists():  # only the rename was missing
@@ -161,7 +163,10 @@ def _completed(hidden: Path) -> Path | None:
         shutil.rmtree(hidden)
         return None
     header: TakeHeader = parsed(hidden / HEADER, HeaderRow).header()
-    sound = write_files(hidden, _plan_of(header), header, found)
+    plan = _plan_of(header)
+    clear = clear_of(plan, takes_beside(hidden.parent, header.avoided_takes)[0])
+    found = [one if one.nearest else with_nearest(clear, one) for one in found]
+    sound = write_files(hidden, plan, header, found)
     _write(hidden / RECORD, take_text(header, sound, found))
     return _rename(hidden)
 

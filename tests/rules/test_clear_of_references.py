@@ -13,7 +13,9 @@ from solver.arrangement import Arrangement, Note
 from solver.avoided import Avoidance, Avoided, loop_line
 from solver.brief.plan import Plan
 from solver.heard import Heard
+from solver.held import Held
 from solver.rules.clear_of_references import RULE
+from solver.search.pool import arrange
 from tests.rules.small import notes_of, plan_of
 from tests.search.fixing import any_solution, arrangement_of, is_feasible, lines_of, model_of
 from tests.search.halves import changed
@@ -122,3 +124,22 @@ def test_both_halves_agree() -> None:
 
     agree()
     assert min(judged.values()) >= 3
+
+
+def test_held_notes_are_let_off_and_the_rest_is_not() -> None:
+    """A lead that is held whole comes out as it is, though the reference has it; the low part keeps clear."""
+    plan = plan_of(
+        'bars = 2; grid = 8; chords = ["C", "G"]; chord_bars = 1; count = 1',
+        lead='range = "C4..C5"; notes_per_bar = [2, 6]; repeat_every = 2',
+        low='range = "E2..E3"; notes_per_bar = [2, 4]',
+    )
+    found = arrange(plan, count=1, limit=0.5).arrangements[0].arrangement
+    lines = [loop_line(part.name, found.part(part.name), plan.slots, plan.quarters_per_slot) for part in plan.parts]
+    avoid = Avoidance((Avoided("quay.mid", Fraction(4), tuple(line for line in lines if line)),), 2)
+    held = Held("lead", 0, plan.slots, "notes", found.part("lead"), "lock lead")
+    again = arrange(replace(plan, avoid=avoid, held=(held,)), count=1, limit=0.5).arrangements[0]
+    assert again.arrangement.part("lead") == found.part("lead")
+    assert {(breach.rule, breach.part) for breach in again.excused} == {(RULE.name, "lead")}
+    assert [breach.part for breach in RULE.breaches(Heard(replace(plan, avoid=avoid), again.arrangement))] == [
+        "lead"
+    ] * len(again.excused)
