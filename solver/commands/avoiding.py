@@ -20,6 +20,7 @@ def avoided_files(files: Iterable[Path]) -> tuple[Avoided, ...]:
     from solver.study.references import avoided_file
 
     try:
-        return tuple(avoided_file(file, str(file)) for file in files)
+        # A take records the name, and no machine's own path belongs in a take.
+        return tuple(avoided_file(file, file.name if file.is_absolute() else str(file)) for file in files)
     except StudyError as error:
         raise Ending(WRONG, str(error)) from error

@@ -64,6 +64,11 @@ def test_files_of_the_brief_and_of_the_command(search: Search, capsys: pytest.Ca
     assert "refs/mist-lanterns.mid, refs/gull-watch.mid" in page
 
 
+def test_no_path_of_this_machine_is_recorded(search: Search, tmp_path: Path) -> None:
+    assert run(["arrange", brief(), "--avoid", str(tmp_path / "refs" / "gull-watch.mid")]) == 0
+    assert search.sources == ("gull-watch.mid",)
+
+
 def test_the_same_facts_as_json(search: Search, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["arrange", brief(), "--json", "--avoid", "refs/gull-watch.mid"]) == 0
     first = json.loads(capsys.readouterr().out)["arrangements"][0]
