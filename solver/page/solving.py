@@ -147,7 +147,9 @@ def _rework(workspace: Workspace, order: Order) -> _Task:
 
 def _excused(job: Job, found: Iterable[Ranked]) -> list[str]:
     """Which rules the locked notes break by themselves."""
-    lines = dict.fromkeys(breach.line(job.plan) for ranked in found for breach in ranked.excused)
+    from solver.check import excuse_lines
+
+    lines = dict.fromkeys(line for ranked in found for line in excuse_lines(job.plan, ranked.excused))
     return [f"excused, for the locked notes alone break it: {line}" for line in lines]
 
 

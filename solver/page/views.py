@@ -7,6 +7,7 @@ from xml.etree.ElementTree import Element, tostring
 
 from solver.arrangement import Ranked
 from solver.brief.plan import PartPlan, Plan
+from solver.check import excuse_lines
 from solver.export.picture import describe, layout_of, picture_svg
 from solver.export.picture.layout import HEAD, WIDTH, Layout
 from solver.export.picture.marks import outside_notes
@@ -16,6 +17,7 @@ from solver.export.picture.style import add_pattern, style_sheet
 from solver.music.pitch import note_name
 from solver.page.reasons import Reasons
 from solver.page.versions import version_of
+from solver.study.nearest import nearest_words
 
 SAMPLE_WIDTH, SAMPLE_HEIGHT = 58.0, 20.0
 TOP = HEAD - 8  # above it stands the picture's own title, which the page has in its heading
@@ -29,6 +31,8 @@ def view_of(plan: Plan, ranked: Ranked) -> dict[str, Any]:
         "total": round(ranked.total, 1),
         "proof": ranked.proof,
         "summary": _sentence(ranked.summary),
+        "excused": [_sentence(line) for line in excuse_lines(plan, ranked.excused)],
+        "nearest": [nearest_words(entry) for entry in ranked.nearest],
         "marks": _marks(ranked),
         "picture": picture_svg(plan, ranked.arrangement, styled=False),
         "alt": describe(plan, ranked.arrangement),
@@ -104,6 +108,7 @@ def _notes(plan: Plan, ranked: Ranked, layout: Layout) -> list[dict[str, Any]]:
                 "place": plan.place(note.onset),
                 "function": reasons.function(note),
                 "outside": note in outside,
+                "ornament": note.ornament,
                 "why": list(reasons.of(note)),
                 "row": row.index,
                 "x": round(layout.x(row, note.onset), 1),

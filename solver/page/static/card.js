@@ -2,17 +2,23 @@
 
 import { el } from "./dom.js";
 
-export function card(view, other) {
+export function card(view, other, growing) {
   return el(
     "section",
     { "aria-label": "Merits" },
     el("h2", {}, `${view.total.toFixed(1)} of 100`),
     other && el("p", { class: "soft" }, `The other has ${other.total.toFixed(1)}.`),
-    el("p", {}, el("span", { class: "proof" }, view.proof)),
+    el("p", {}, el("span", { class: "proof" }, growing ? "so far: the search in this rhythm goes on" : view.proof)),
     view.summary && el("p", {}, view.summary),
+    listed("Locked notes alone break these rules, which is excused:", view.excused),
+    listed("Nearest to what it keeps clear of:", view.nearest),
     el("ul", { class: "merits" }, view.marks.map((mark) => row(mark, other?.marks.find((each) => each.merit === mark.merit)))),
     el("p", { class: "soft small" }, "The total is a checklist and no forecast of what people like. Listen, then choose."),
   );
+}
+
+function listed(heading, lines) {
+  return lines.length > 0 && el("div", { class: "small" }, el("p", {}, heading), el("ul", {}, lines.map((line) => el("li", {}, line))));
 }
 
 function row(mark, other) {

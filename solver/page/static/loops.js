@@ -4,6 +4,7 @@ import { say, trying } from "./alerts.js";
 import { get, path } from "./api.js";
 import { card } from "./card.js";
 import { conflict } from "./conflict.js";
+import { placed, without } from "./differences.js";
 import { el, plural } from "./dom.js";
 import { family } from "./family.js";
 import { Hearing } from "./hearing.js";
@@ -110,7 +111,7 @@ class Loops {
     this.picture.show(view, loop);
     this.board.open(take, number, loop);
     this.hearing.choose(this.base(this.shown), view, take);
-    this.places.card.replaceChildren(card(view, this.other?.view));
+    this.places.card.replaceChildren(card(view, this.other?.view, this.growing()));
     this.places.own.replaceChildren(own(this));
     this.places.away.replaceChildren(takeAway(this.base(this.shown), loop, this.player, take));
     this.places.family.replaceChildren(family(this));
@@ -166,6 +167,10 @@ class Loops {
     if (!this.other) return;
     const { take, number } = this.other;
     location.hash = address(this.brief, take, number, this.shown);
+  }
+
+  growing() {
+    return this.list.find((entry) => entry.number === this.shown.number)?.final === false;
   }
 
   // What a take, or a job, kept of the arrangement that it came from.
@@ -224,7 +229,6 @@ class Loops {
       return;
     }
     this.coming = true;
-    this.waiting = null;
     await trying(() => this.go(job.name, entry?.number ?? job.found[0].number));
     this.coming = false;
   }
@@ -269,29 +273,4 @@ class Loops {
     else return;
     event.preventDefault();
   }
-}
-
-function without(notes, others) {
-  const known = new Set(others.map(key));
-  return notes.filter((note) => !known.has(key(note)));
-}
-
-function key(note) {
-  return [note.part, note.onset, note.pitch].join(" ");
-}
-
-// Another arrangement's notes at their places in this one's picture, whose heights may differ.
-function placed(notes, view) {
-  const [low, high] = [view.notes[0], view.notes.find((note) => note.pitch !== view.notes[0].pitch && note.row === view.notes[0].row)];
-  if (!high) return [];
-  const step = (high.y - low.y) / (high.pitch - low.pitch);
-  return notes.flatMap((note) => {
-    const index = view.rows.findIndex((row) => row.start <= note.onset && note.onset < row.end);
-    const row = view.rows[index];
-    const first = view.notes.find((each) => each.row === index) ?? low;
-    const part = view.loop.parts.some((each) => each.name === note.part);
-    if (!row || !part) return [];
-    const y = first.y + (note.pitch - first.pitch) * step;
-    return [{ ...note, x: row.left + (note.onset - row.start) * view.slot_width, y }];
-  });
 }

@@ -80,7 +80,7 @@ export class Picture {
     this.reading.replaceChildren(
       el("b", {}, `${note.part} · ${note.name}`),
       el("span", {}, note.place),
-      el("span", {}, note.function),
+      el("span", {}, note.ornament ? `${note.function}, with a ${note.ornament}` : note.function),
       el("ul", {}, note.why.map((why) => el("li", {}, why))),
     );
     const [left, top, width, height] = this.view.frame;
