@@ -103,5 +103,6 @@ def test_with_cores_of_the_solver_the_conflict_is_a_printed_one() -> None:
 
 def test_independent_conflicts_of_example_b() -> None:
     # From the last member on, {c2, c3} goes first; without both, {c1, c4, c5} is left.
-    found = independent_conflicts(("c5", "c4", "c1", "c2", "c3"), solved)
+    order = ("c5", "c4", "c1", "c2", "c3")
+    found = independent_conflicts(order, lambda rest: minimal_conflict(rest, solved))
     assert [frozenset(conflict) for conflict in found] == [frozenset({"c2", "c3"}), frozenset({"c1", "c4", "c5"})]

@@ -22,12 +22,16 @@ class NotMinimal(Exception):
 
 
 def minimal_conflict(
-    members: Sequence[Member], feasible: Oracle[Member], core: Core[Member] = lambda subset: subset
+    members: Sequence[Member],
+    feasible: Oracle[Member],
+    core: Core[Member] = lambda subset: subset,
+    groups: Iterable[frozenset[Member]] = (),
 ) -> tuple[Member, ...]:
     """A minimal conflict among ``members``, in their order; empty where all of them can hold together.
 
-    Members are tried for removal from the first to the last, so those that come last tend to stay. ``core`` gives, for
-    a subset that cannot hold together, members of it that cannot either; what it gives is tested and not believed.
+    Members are tried for removal from the first to the last, so those that come last tend to stay; before that whole
+    ``groups`` of them. ``core`` gives, for a subset that cannot hold together, members of it that cannot either; what
+    it gives is tested and not believed.
     Raises NotMinimal where the result does not pass its verification.
     """
     kept = frozenset(members)
@@ -36,6 +40,9 @@ def minimal_conflict(
     smaller = kept & frozenset(core(kept))
     if smaller != kept and not feasible(smaller):
         kept = smaller
+    for group in groups:
+        if group & kept and not feasible(kept - group):
+            kept -= group
     for member in members:
         if member in kept and not feasible(kept - {member}):
             kept -= {member}
@@ -54,19 +61,19 @@ def verify(conflict: frozenset[Member], feasible: Oracle[Member]) -> None:
 
 def independent_conflicts(
     members: Sequence[Member],
-    feasible: Oracle[Member],
-    core: Core[Member] = lambda subset: subset,
+    find: Callable[[Sequence[Member]], tuple[Member, ...]],
     shared: Callable[[Member], bool] = lambda member: False,
     most: int = MOST,
 ) -> list[tuple[Member, ...]]:
-    """Up to ``most`` minimal conflicts with no member in common, ``shared`` members excepted.
+    """Up to ``most`` conflicts with no member in common, ``shared`` members excepted.
 
-    After each conflict its members are set aside, those that are shared only where it has no others.
+    ``find`` gives a minimal conflict among some members, empty where there is none. After each conflict its members
+    are set aside, those that are shared only where it has no others.
     """
     found: list[tuple[Member, ...]] = []
     rest = list(members)
     while len(found) < most:
-        conflict = minimal_conflict(rest, feasible, core)
+        conflict = find(rest)
         if not conflict:
             break
         found.append(conflict)

@@ -1,0 +1,65 @@
+"""From a plan without any arrangement to its minimal conflicts, each verified on every rhythm that was tried."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import islice
+
+from solver.brief.plan import Plan
+from solver.rhythm.skeletons import NoRhythm, skeletons
+from solver.search.conflicts.finder import independent_conflicts, minimal_conflict
+from solver.search.conflicts.lines import Line
+from solver.search.conflicts.oracle import Oracle, Rhythm
+from solver.search.conflicts.relaxing import relaxed
+
+RHYTHMS = 12  # rhythms on which a conflict is verified
+WHOLE = ("key", "chords", "tempo")
+
+
+@dataclass(frozen=True)
+class Tried:
+    """Rhythms of a plan in the order of the search; ``every`` says that there are no others in its families."""
+
+    rhythms: tuple[Rhythm, ...]
+    every: bool
+
+
+def rhythms_of(plan: Plan, seed: int, most: int = RHYTHMS) -> Tried:
+    """The first rhythms that the search would try; none where no rhythm is admitted."""
+    try:
+        found = [skeleton.onsets for skeleton in islice(skeletons(plan, seed), most)]
+    except NoRhythm:
+        return Tried((), True)
+    return Tried(tuple(found), len(found) < most)
+
+
+def conflicts_of(plan: Plan, lines: tuple[Line, ...], tried: Tried) -> list[tuple[Line, ...]]:
+    """Up to three independent minimal conflicts. Raises Undecided or NotMinimal where they cannot be told."""
+    oracle = Oracle(plan, lines, tried.rhythms[:1])
+    parts = [frozenset(line for line in lines if line.part == part.name) for part in plan.parts]
+
+    def find(members: Sequence[Line]) -> tuple[Line, ...]:
+        while True:
+            conflict = minimal_conflict(members, oracle.feasible, oracle.core, parts)
+            other = _rhythm_that_suits(oracle, conflict, tried) if conflict else None
+            if other is None:
+                return conflict
+            oracle.also(other)
+
+    return independent_conflicts(_in_order(lines), find, shared=lambda line: line.kind in WHOLE)
+
+
+def _in_order(lines: tuple[Line, ...]) -> list[Line]:
+    """The lines that say the most last, for those are the last to be left out of a conflict."""
+    from_role = [line for line in lines if line.line is None]
+    roles = [line for line in lines if line.line is not None and line.kind in ("role", "instrument")]
+    return [*roles, *from_role, *(line for line in lines if line not in roles and line not in from_role)]
+
+
+def _rhythm_that_suits(oracle: Oracle, conflict: tuple[Line, ...], tried: Tried) -> Rhythm | None:
+    """A rhythm on which these lines can hold together after all."""
+    kept = frozenset(conflict)
+    plan = relaxed(oracle.plan, kept, oracle.lines)
+    asked = (rhythm for rhythm in tried.rhythms if rhythm not in oracle.rhythms)
+    return next((rhythm for rhythm in asked if oracle.suits(plan, kept, rhythm)), None)

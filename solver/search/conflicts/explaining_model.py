@@ -1,0 +1,294 @@
+"""The pitch model with every rule under an assumption literal, or with the rules of some lines alone.
+
+``PitchModel`` drops states and moves that rules forbid. Here they stay, and what forbids them is posted under the
+literal of the rule and the parts that it binds; the sums that rules post are put under such literals as well. So a
+refutation names rules, and through them lines.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model
+
+from solver.brief.plan import ChordSpan, PartPlan, Plan
+from solver.rhythm.skeleton import Skeleton
+from solver.rules import in_range, in_scale, leaps, voicings
+from solver.rules.rule import Rule
+from solver.search.conflicts.recording import Recording, variables
+from solver.search.model import Arc, Literal, Move, NoState, PitchModel
+from solver.search.state import State
+from solver.search.states import candidate_states
+
+Tables = dict[Hashable, tuple[tuple[bool, ...], ...]]
+Place = tuple[str, int]  # part and home index of a slot
+
+# Rules whose states and moves never exist while their lines do: they make the model small.
+STRUCTURAL = frozenset({in_range.NAME, in_scale.NAME, voicings.NAME, leaps.NAME})
+
+
+@dataclass(frozen=True)
+class Instance:
+    """A rule as it binds some parts, at some places where assumptions are to tell times apart."""
+
+    rule: str
+    parts: frozenset[str]
+    places: frozenset[Place] = frozenset()
+
+
+class ExplainingModel(PitchModel):
+    """Variables and rules of one skeleton. ``holds`` says which rules hold for which parts.
+
+    ``assumed``: rules stand under assumptions, to be told apart; else they are simply there. ``placed``: assumptions
+    tell places apart too. ``tables`` keeps what was asked of moves for other models of the same plan.
+    """
+
+    def __init__(
+        self,
+        plan: Plan,
+        skeleton: Skeleton,
+        rules: Iterable[Rule],
+        holds: Callable[[str, frozenset[str]], bool],
+        *,
+        assumed: bool = False,
+        placed: bool = False,
+        tables: Tables | None = None,
+    ) -> None:
+        self.plan = plan
+        self.skeleton = skeleton
+        self._model = cp_model.CpModel()
+        self.cp = Recording(self._model)  # pyright: ignore[reportAttributeAccessIssue]
+        self._states, self._literals, self._moves, self._arcs = {}, {}, {}, {}
+        self._own, self._used, self._pairs = {}, {}, {}
+        self._rules = tuple(rules)
+        self._holds, self._assumed, self._placed = holds, assumed, placed
+        self._about: dict[int, frozenset[Place]] = {}
+        self._asked: set[Place] = set()
+        self._tables: Tables = {} if tables is None else tables
+        self.assumptions: dict[Instance, Literal] = {}
+        for part in plan.parts:
+            self._make_states(part)
+            self._make_arcs(part)
+        for rule in self._rules:
+            if rule.post is not None and self._may_hold(rule.name):
+                self._record(rule)
+
+    @property
+    def model(self) -> cp_model.CpModel:
+        """What the solver is given."""
+        if self.assumptions:
+            self._model.clear_assumptions()
+            self._model.add_assumptions(list(self.assumptions.values()))
+        return self._model
+
+    # -- assumptions ------------------------------------------------------------------------------------------
+
+    def _under(self, constraint: cp_model.Constraint, rule: str, places: Iterable[Place]) -> None:
+        """Put a constraint under the assumption of its rule; take it out where the rule does not hold."""
+        places = frozenset(places)
+        parts = frozenset(part for part, _ in places)
+        if not self._holds(rule, parts):
+            constraint.only_enforce_if(self._model.new_constant(0))
+        elif self._assumed:
+            instance = Instance(rule, parts, places if self._placed else frozenset())
+            if instance not in self.assumptions:
+                self.assumptions[instance] = self._model.new_bool_var(rule)
+            constraint.only_enforce_if(self.assumptions[instance])
+
+    def _may_hold(self, rule: str) -> bool:
+        names = [part.name for part in self.plan.parts]
+        pairs = [frozenset({one, other}) for one in names for other in names]
+        return self._holds(rule, frozenset()) or any(self._holds(rule, pair) for pair in pairs)
+
+    def _record(self, rule: Rule) -> None:
+        """Let a rule post, then find out what each of its constraints is about."""
+        self._asked.clear()
+        self.cp.on = True
+        assert rule.post is not None
+        rule.post(self)
+        self.cp.on = False
+        constraints = self.cp.take()
+        within = [variables(constraint) for constraint in constraints]
+        own: dict[int, set[Place]] = {}  # of variables that the rule made for itself
+        fresh = [{index for index in indices if index not in self._about} for indices in within]
+        changed = True
+        while changed:
+            changed = False
+            for indices, unknown in zip(within, fresh, strict=True):
+                places = {place for index in indices for place in self._about.get(index, own.get(index, ()))}
+                for index in unknown:
+                    if not places <= own.setdefault(index, set()):
+                        own[index] |= places
+                        changed = True
+        for constraint, indices in zip(constraints, within, strict=True):
+            places = {place for index in indices for place in self._about.get(index, own.get(index, ()))}
+            # A sum of no literals is about the slots that the rule looked at and found nothing in.
+            self._under(constraint, rule.name, places or self._asked)
+
+    @contextmanager
+    def _defining(self):
+        """Constraints that define a literal hold under any assumption."""
+        before, self.cp.on = self.cp.on, False
+        yield
+        self.cp.on = before
+
+    # -- building ---------------------------------------------------------------------------------------------
+
+    def _make_states(self, part: PartPlan) -> None:
+        sharing: dict[int, list[int]] = {}
+        for slot in self.skeleton.slots[part.name]:
+            sharing.setdefault(slot.home, []).append(slot.onset)
+        alone = frozenset({part.name})
+        checks = [rule for rule in self._rules if rule.allows_state and self._holds(rule.name, alone)]
+        for home, onsets in sharing.items():
+            states = self._candidates(part, self.skeleton.slots[part.name][home].onset)
+            posed: list[tuple[str, frozenset[State]]] = []
+            for rule in checks:
+                fits = frozenset(s for s in states if all(_allows(rule, self.plan, part, at, s) for at in onsets))
+                if self._assumed and rule.name not in STRUCTURAL:
+                    posed.append((rule.name, fits))
+                else:
+                    states = tuple(state for state in states if state in fits)
+            if not states:
+                raise NoState(f"{part.name}, {self.plan.place(self.skeleton.slots[part.name][home].onset)}")
+            literals = tuple(self._model.new_bool_var("") for _ in states)
+            place = (part.name, home)
+            for literal in literals:
+                self._about[literal.index] = frozenset({place})
+            self._model.add_exactly_one(literals)
+            self._states[place], self._literals[place] = states, literals
+            for rule, fits in posed:
+                fitting = [literal for state, literal in zip(states, literals, strict=True) if state in fits]
+                if len(fitting) < len(states):
+                    self._under(self._model.add_bool_or(fitting), rule, {place})
+
+    def _candidates(self, part: PartPlan, slot: int) -> tuple[State, ...]:
+        states = candidate_states(self.plan, part, slot)
+        if part.is_line or self._holds(voicings.NAME, frozenset({part.name})):
+            return states
+        return (*states, *(State((pitch,)) for pitch in range(part.low, part.high + 1)))
+
+    def _make_arcs(self, part: PartPlan) -> None:
+        slots = self.skeleton.slots[part.name]
+        times: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        if len(slots) > 1:
+            for slot, following in zip(slots, [*slots[1:], slots[0]], strict=True):
+                times.setdefault((slot.home, following.home), []).append((slot.onset, following.onset))
+        self._moves[part.name] = tuple(Move(part.name, a, b, tuple(at)) for (a, b), at in times.items())
+        for move in self._moves[part.name]:
+            self._forbid(part, move)
+
+    def _forbid(self, part: PartPlan, move: Move) -> None:
+        """Pose what the rules say of a move: each state has a neighbour that it may go to, and one it may come from."""
+        rows, columns = self._literals[part.name, move.a], self._literals[part.name, move.b]
+        for names, apart in self._move_rules(part):
+            table = self._allowed(part, move, names)
+            if all(map(all, table)):
+                continue
+            places = {(part.name, move.a), (part.name, move.b)}
+            for allowed, literal, other in (
+                *((row, literal, columns) for row, literal in zip(table, rows, strict=True)),
+                *((row, literal, rows) for row, literal in zip(zip(*table, strict=True), columns, strict=True)),
+            ):
+                if not all(allowed):
+                    fitting = [one for one, fits in zip(other, allowed, strict=True) if fits]
+                    clause = self._model.add_bool_or([literal.negated(), *fitting])
+                    if apart:
+                        self._under(clause, apart, places)
+
+    def _move_rules(self, part: PartPlan) -> list[tuple[tuple[Rule, ...], str]]:
+        """The rules on moves: those that are simply there together, the others one by one with their names."""
+        alone = frozenset({part.name})
+        rules = [rule for rule in self._rules if rule.allows_move and self._holds(rule.name, alone)]
+        apart = [rule for rule in rules if self._assumed and rule.name not in STRUCTURAL]
+        return [(tuple(rule for rule in rules if rule not in apart), ""), *(((rule,), rule.name) for rule in apart)]
+
+    def _allowed(self, part: PartPlan, move: Move, rules: tuple[Rule, ...]) -> tuple[tuple[bool, ...], ...]:
+        """For each state of a move's first slot and each of its second, whether rules allow to go from one to other."""
+        contexts = {(self._chords(part, a), self._chords(part, b), self._same_hold(part, a, b)): (a, b) for a, b in move.times}
+        states_a, states_b = self._states[part.name, move.a], self._states[part.name, move.b]
+        key = (part, rules, frozenset(contexts), states_a, states_b)
+        if key not in self._tables:
+            checks = [rule.allows_move for rule in rules if rule.allows_move is not None]
+            self._tables[key] = tuple(
+                tuple(
+                    all(check(self.plan, part, one, a, two, b) for one, two in contexts.values() for check in checks)
+                    for b in states_b
+                )
+                for a in states_a
+            )
+        return self._tables[key]
+
+    def _chords(self, part: PartPlan, slot: int) -> Hashable:
+        # What a rule on moves reads of a time: the chord and scale that sound, and those that judge.
+        spans = (self.plan.span_at(slot), self.plan.span_at(self.plan.home_slot(part, slot)))
+        return tuple((span.chord.symbol, span.scale) for span in spans)
+
+    def _same_hold(self, part: PartPlan, one: int, other: int) -> bool:
+        return part.rings and self.plan.hold_end(part, one) == self.plan.hold_end(part, other)
+
+    def arcs(self, move: Move) -> tuple[Arc, ...]:
+        """The arcs of a move; they are made when they are first asked for."""
+        key = (move.part, move.a, move.b)
+        if key not in self._arcs:
+            with self._defining():
+                self._arcs[key] = self._new_arcs(self.plan.part(move.part), move)
+        return self._arcs[key]
+
+    def arcs_between(self, part: PartPlan, before: int, after: int) -> tuple[Arc, ...]:
+        """The arcs from one slot to the next one, by index."""
+        slots = self.skeleton.slots[part.name]
+        a, b = slots[before].home, slots[after].home
+        return self.arcs(next(move for move in self._moves[part.name] if (move.a, move.b) == (a, b)))
+
+    def _new_arcs(self, part: PartPlan, move: Move) -> tuple[Arc, ...]:
+        places = frozenset({(part.name, move.a), (part.name, move.b)})
+        table = self._allowed(part, move, self._move_rules(part)[0][0])
+        rows, columns = self._literals[part.name, move.a], self._literals[part.name, move.b]
+        arcs: list[Arc] = []
+        leaving: list[list[Literal]] = [[] for _ in rows]
+        arriving: list[list[Literal]] = [[] for _ in columns]
+        for i, a in enumerate(self._states[part.name, move.a]):
+            for j, b in enumerate(self._states[part.name, move.b]):
+                if table[i][j]:
+                    literal = self._model.new_bool_var("")
+                    self._about[literal.index] = places
+                    arcs.append(Arc(a, b, literal))
+                    leaving[i].append(literal)
+                    arriving[j].append(literal)
+        for literal, out in (*zip(rows, leaving, strict=True), *zip(columns, arriving, strict=True)):
+            self._model.add(cp_model.LinearExpr.sum(out) == literal)
+        return tuple(arcs)
+
+    # -- lookups ----------------------------------------------------------------------------------------------
+
+    def literals(self, part: PartPlan, index: int, fits: Callable[[State], bool]) -> list[Literal]:
+        """As in PitchModel; what is asked for is noted."""
+        if self.cp.on:
+            self._asked.add((part.name, self.skeleton.slots[part.name][index].home))
+        return super().literals(part, index, fits)
+
+    def own_pitch_class(self, part: PartPlan, span: ChordSpan, pc: int) -> Literal:
+        """As in PitchModel: its definition holds under any assumption."""
+        with self._defining():
+            literal = super().own_pitch_class(part, span, pc)
+        homes = self.homes_in_span(part, span)
+        self._about[literal.index] = frozenset((part.name, home) for home in homes)
+        return literal
+
+    def used_tops(self, part: PartPlan, pass_index: int) -> dict[int, Literal]:
+        """As in PitchModel: their definitions hold under any assumption."""
+        with self._defining():
+            used = super().used_tops(part, pass_index)
+        for pitch, literal in used.items():
+            homes = (slot.home for slot in self.skeleton.slots[part.name])
+            having = {home for home in homes if any(state.top == pitch for state in self.states(part, home))}
+            self._about[literal.index] = frozenset((part.name, home) for home in having)
+        return used
+
+
+def _allows(rule: Rule, plan: Plan, part: PartPlan, slot: int, state: State) -> bool:
+    assert rule.allows_state is not None
+    return rule.allows_state(plan, part, slot, state)

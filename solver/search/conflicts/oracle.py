@@ -1,0 +1,181 @@
+"""Whether some of a brief's lines can hold together: rhythms first, then pitches, by exact models of these lines alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from random import Random
+
+from ortools.sat.python import cp_model
+
+from solver.brief.plan import Plan
+from solver.rhythm.skeleton import Onsets, skeleton_from
+from solver.rules import coverage, every_rule
+from solver.search.conflicts.explaining_model import ExplainingModel, Tables
+from solver.search.conflicts.feeds import feeds
+from solver.search.conflicts.lines import Line
+from solver.search.conflicts.relaxing import relaxed
+from solver.search.conflicts.rhythm_model import RhythmModel
+from solver.search.model import NoState
+
+Rhythm = dict[str, Onsets]
+
+# Lines whose absence allows other rhythms.
+OF_RHYTHM = frozenset({"notes_per_bar", "repeat_every", "vary_notes", "role", "chords", "tempo", "lock"})
+SAMPLES = 3  # rhythms that are tried besides where some of these lines are missing
+LIMIT = 20.0  # deterministic seconds for one question
+SHORT = 0.2  # for what need not be known: a rhythm as full as can be, a core
+# Lines that shape a part before any rule is asked: a refutation does not name them, so they are always suspected.
+SHAPES = ("role", "range", "repeat_every", "vary_notes", "figure", "texture", "instrument", "tuning", "capo", "lock")
+
+
+class Undecided(Exception):
+    """A question was not answered within its limit."""
+
+
+class Oracle:
+    """Answers for one plan and its lines.
+
+    ``rhythms`` are those on which all lines together were refuted. Where there are none, the question is whether the
+    lines leave any rhythm; else whether they leave pitches for one.
+    """
+
+    def __init__(self, plan: Plan, lines: tuple[Line, ...], rhythms: Iterable[Rhythm]) -> None:
+        self.plan = plan
+        self.lines = lines
+        self.rhythms = list(rhythms)
+        self.of_rhythm = not self.rhythms
+        self.known = frozenset(line.key for line in lines)
+        self._tables: Tables = {}
+        self._answers: dict[frozenset[Line], bool] = {}
+
+    def feasible(self, kept: frozenset[Line]) -> bool:
+        """Whether the lines can hold together, as far as the rhythms at hand can tell. Raises Undecided."""
+        if kept not in self._answers:
+            plan = relaxed(self.plan, kept, self.lines)
+            self._answers[kept] = self.has_rhythm(kept) if self.of_rhythm else any(self.suits(plan, kept, rhythm) for rhythm in self._candidates(plan, kept))
+        return self._answers[kept]
+
+    def also(self, rhythm: Rhythm) -> None:
+        """Ask about this rhythm too, and before the others."""
+        self.rhythms.insert(0, rhythm)
+        self._answers = {kept: answer for kept, answer in self._answers.items() if answer}
+
+    def _candidates(self, plan: Plan, kept: frozenset[Line]) -> Iterator[Rhythm]:
+        yield from self.rhythms
+        missing = {line.kind for line in self.lines if line not in kept}
+        if missing & OF_RHYTHM:
+            yield from self.sample(plan, kept)
+
+    def suits(self, plan: Plan, kept: frozenset[Line], rhythm: Rhythm) -> bool:
+        """Whether pitches for a rhythm exist under the lines. Raises Undecided."""
+        if not plan.parts:
+            return True
+        model = self._model(plan, kept, rhythm)
+        return model is not None and _solved(_solver(), model.model)
+
+    def _model(
+        self, plan: Plan, kept: frozenset[Line], rhythm: Rhythm, *, assumed: bool = False, placed: bool = False
+    ) -> ExplainingModel | None:
+        keys = frozenset(line.key for line in kept)
+        everyone = len(plan.parts) == len(self.plan.parts)
+
+        def holds(rule: str, parts: frozenset[str]) -> bool:
+            # A part of which nothing is asked may supply any chord tone.
+            return (everyone or rule != coverage.NAME) and feeds(rule, parts, self.known) <= keys
+
+        try:
+            skeleton = skeleton_from(plan, rhythm)
+            return ExplainingModel(plan, skeleton, every_rule(), holds, assumed=assumed, placed=placed, tables=self._tables)
+        except NoState:
+            return None
+
+    def sample(self, plan: Plan, kept: frozenset[Line]) -> Iterator[Rhythm]:
+        """A few different rhythms under the lines: the sparsest, the fullest, and some between. Raises Undecided."""
+        keys = frozenset(line.key for line in kept)
+        if not plan.parts:
+            yield {}
+            return
+        seen: list[Rhythm] = []
+        model = RhythmModel(plan, keys, self.known)
+        onsets = [literal for on in model.on.values() for literal in on]
+        for number in range(SAMPLES):
+            random = Random(number)
+            worth = {0: lambda: -1, 1: lambda: 1}.get(number, lambda: random.randint(-3, 2))  # noqa: B023
+            model.cp.maximize(cp_model.LinearExpr.weighted_sum(onsets, [worth() for _ in onsets]))
+            solver = _solver(SHORT)
+            if not _solved(solver, model.cp):
+                return
+            rhythm = model.read(solver.value)
+            if rhythm not in seen and _admitted(model, rhythm):
+                seen.append(rhythm)
+                yield rhythm
+
+    def has_rhythm(self, kept: frozenset[Line]) -> bool:
+        """Whether any rhythm at all keeps the lines. Raises Undecided."""
+        if not any(line.part for line in kept):
+            return True
+        keys = frozenset(line.key for line in kept)
+        return _solved(_solver(), RhythmModel(relaxed(self.plan, kept, self.lines), keys, self.known).cp)
+
+    # -- cores ------------------------------------------------------------------------------------------------
+
+    def core(self, kept: frozenset[Line]) -> frozenset[Line]:
+        """Lines that a refutation of ``kept`` names or rests on; all of them where nothing refutes it at once."""
+        plan = relaxed(self.plan, kept, self.lines)
+        if self.of_rhythm:
+            return self._rhythm_core(plan, kept)
+        model = self._model(plan, kept, self.rhythms[0], assumed=True)
+        if model is None:
+            return kept
+        solver = _solver()
+        if _solved(solver, model.model):
+            return kept
+        named = set(solver.sufficient_assumptions_for_infeasibility())
+        instances = [instance for instance, literal in model.assumptions.items() if literal.index in named]
+        keys = {key for one in instances for key in feeds(one.rule, one.parts, self.known)} | {("key", None)}
+        parts = {part for instance in instances for part in instance.parts}
+        keys |= {line.key for line in kept if line.part in parts and line.kind in SHAPES}
+        return frozenset(line for line in kept if line.key in keys)
+
+    def _rhythm_core(self, plan: Plan, kept: frozenset[Line]) -> frozenset[Line]:
+        keys = frozenset(line.key for line in kept)
+        model = RhythmModel(plan, keys, self.known, assumed=True)
+        solver = _solver(SHORT)
+        if solver.solve(model.cp) != cp_model.INFEASIBLE:
+            return frozenset(line for line in kept if line.kind in OF_RHYTHM)
+        named = set(solver.sufficient_assumptions_for_infeasibility())
+        found = [demand for demand, literal in model.assumptions.items() if literal.index in named]
+        wanted = {key for demand in found for key in model.fed_by(demand.rule, demand.parts)}
+        parts = {part for demand in found for part in demand.parts}
+        return frozenset(
+            line for line in kept if line.key in wanted or (line.part in parts and line.kind in SHAPES)
+        )
+
+
+def _admitted(model: RhythmModel, rhythm: Rhythm) -> bool:
+    """What the rhythm model leaves out, by the rules themselves where they hold."""
+    return all(
+        rule.admits(model.plan, part, rhythm[part.name])
+        for rule in every_rule()
+        if rule.admits is not None
+        for part in model.plan.parts
+        if model.holds(rule.name, (part.name,))
+    )
+
+
+def _solver(limit: float = LIMIT) -> cp_model.CpSolver:
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1  # a core of assumptions is only given by one worker
+    solver.parameters.max_deterministic_time = limit
+    solver.parameters.cp_model_probing_level = 0
+    solver.parameters.symmetry_level = 0
+    solver.parameters.catch_sigint_signal = False
+    return solver
+
+
+def _solved(solver: cp_model.CpSolver, model: cp_model.CpModel) -> bool:
+    status = solver.solve(model)
+    if status == cp_model.UNKNOWN:
+        raise Undecided
+    return status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+

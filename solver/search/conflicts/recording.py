@@ -1,0 +1,80 @@
+"""A CP-SAT model that remembers the constraints a rule posts, so that each can be put under an assumption."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from ortools.sat.python import cp_model
+
+
+class Recording:
+    """Stands in for ``CpModel`` while rules post. ``taken`` is the list of the constraints made since the last ``take``.
+
+    Constraints that cannot be put under an assumption (exactly one, at most one) are posted as sums instead.
+    """
+
+    def __init__(self, cp: cp_model.CpModel) -> None:
+        self._cp = cp
+        self._taken: list[cp_model.Constraint] = []
+        self.on = False
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._cp, name)
+
+    def take(self) -> list[cp_model.Constraint]:
+        """The constraints recorded since this was asked last."""
+        taken, self._taken = self._taken, []
+        return taken
+
+    def _keep(self, constraint: cp_model.Constraint) -> cp_model.Constraint:
+        if self.on:
+            self._taken.append(constraint)
+        return constraint
+
+    def add(self, bounded: Any) -> cp_model.Constraint:
+        """As in CpModel."""
+        return self._keep(self._cp.add(bounded))
+
+    def add_linear_constraint(self, expression: Any, low: int, high: int) -> cp_model.Constraint:
+        """As in CpModel."""
+        return self._keep(self._cp.add_linear_constraint(expression, low, high))
+
+    def add_bool_or(self, *literals: Any) -> cp_model.Constraint:
+        """As in CpModel."""
+        return self._keep(self._cp.add_bool_or(*literals))
+
+    def add_bool_and(self, *literals: Any) -> cp_model.Constraint:
+        """As in CpModel."""
+        return self._keep(self._cp.add_bool_and(*literals))
+
+    def add_implication(self, one: Any, other: Any) -> cp_model.Constraint:
+        """As in CpModel, as a clause."""
+        return self.add_bool_or([one.negated(), other])
+
+    def add_exactly_one(self, *literals: Any) -> cp_model.Constraint:
+        """As in CpModel, as a sum."""
+        return self.add(cp_model.LinearExpr.sum(_flat(literals)) == 1)
+
+    def add_at_most_one(self, *literals: Any) -> cp_model.Constraint:
+        """As in CpModel, as a sum."""
+        return self.add(cp_model.LinearExpr.sum(_flat(literals)) <= 1)
+
+
+def _flat(literals: tuple[Any, ...]) -> list[Any]:
+    if len(literals) == 1 and isinstance(literals[0], Iterable):
+        return list(literals[0])
+    return list(literals)
+
+
+def variables(constraint: cp_model.Constraint) -> set[int]:
+    """Indices of the variables that a linear or Boolean constraint is about, its enforcement apart."""
+    proto = constraint.proto
+    # Only the kind that is there may be looked at: to read another one is to make it.
+    if proto.has_linear():
+        indices = proto.linear.vars
+    elif proto.has_bool_or():
+        indices = proto.bool_or.literals
+    else:
+        indices = proto.bool_and.literals
+    return {index if index >= 0 else -index - 1 for index in indices}
