@@ -71,8 +71,15 @@ class ExplainingModel(PitchModel):
         for part in plan.parts:
             self._make_states(part)
             self._make_arcs(part)
+        names = [part.name for part in plan.parts]
+        pairs = [frozenset({one, other}) for one in names for other in names]
         for rule in self._rules:
-            if rule.post is not None and self._may_hold(rule.name):
+            if rule.post is None:
+                continue
+            held = [holds(rule.name, pair) for pair in pairs]
+            if all(held) and not assumed:
+                rule.post(self)
+            elif any(held) or holds(rule.name, frozenset()):
                 self._record(rule)
 
     @property
@@ -96,11 +103,6 @@ class ExplainingModel(PitchModel):
             if instance not in self.assumptions:
                 self.assumptions[instance] = self._model.new_bool_var(rule)
             constraint.only_enforce_if(self.assumptions[instance])
-
-    def _may_hold(self, rule: str) -> bool:
-        names = [part.name for part in self.plan.parts]
-        pairs = [frozenset({one, other}) for one in names for other in names]
-        return self._holds(rule, frozenset()) or any(self._holds(rule, pair) for pair in pairs)
 
     def _record(self, rule: Rule) -> None:
         """Let a rule post, then find out what each of its constraints is about."""
