@@ -30,9 +30,12 @@ if TYPE_CHECKING:
 Content = TypeVar("Content")
 
 
-def plan_from(source: Source) -> Plan:
-    """The plan of a brief, its references read. Raises BriefErrors with all that is wrong between its keys."""
-    return _plan(source, Findings())
+def plan_from(source: Source, avoided: Sequence[Avoided] | None = None) -> Plan:
+    """The plan of a brief, its references read unless they are given as ``avoided``.
+
+    Raises BriefErrors with all that is wrong between its keys.
+    """
+    return _plan(source, Findings(), avoided)
 
 
 def plan_from_text(text: str, name: str, avoided: Sequence[Avoided] = ()) -> Plan:

@@ -9,12 +9,11 @@ from itertools import islice
 from solver.brief.plan import Plan
 from solver.rhythm.skeletons import NoRhythm, skeletons
 from solver.search.conflicts.finder import independent_conflicts, minimal_conflict
-from solver.search.conflicts.lines import Line
+from solver.search.conflicts.lines import GLOBAL, Line
 from solver.search.conflicts.oracle import Oracle, Rhythm
 from solver.search.conflicts.relaxing import relaxed
 
 RHYTHMS = 12  # rhythms on which a conflict is verified
-WHOLE = ("key", "chords", "tempo")
 
 
 @dataclass(frozen=True)
@@ -47,7 +46,7 @@ def conflicts_of(plan: Plan, lines: tuple[Line, ...], tried: Tried) -> list[tupl
                 return conflict
             oracle.also(other)
 
-    return independent_conflicts(_in_order(lines), find, shared=lambda line: line.kind in WHOLE)
+    return independent_conflicts(_in_order(lines), find, shared=lambda line: line.kind in GLOBAL)
 
 
 def _in_order(lines: tuple[Line, ...]) -> list[Line]:

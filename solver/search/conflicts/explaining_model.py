@@ -38,6 +38,14 @@ class Instance:
     places: frozenset[Place] = frozenset()
 
 
+class NoStateAt(NoState):
+    """A slot is left without any state; ``slot`` counts from the loop's start."""
+
+    def __init__(self, slot: int) -> None:
+        super().__init__(f"slot {slot}")
+        self.slot = slot
+
+
 class ExplainingModel(PitchModel):
     """Variables and rules of one skeleton. ``holds`` says which rules hold for which parts.
 
@@ -154,7 +162,7 @@ class ExplainingModel(PitchModel):
                 else:
                     states = tuple(state for state in states if state in fits)
             if not states:
-                raise NoState(f"{part.name}, {self.plan.place(self.skeleton.slots[part.name][home].onset)}")
+                raise NoStateAt(self.skeleton.slots[part.name][home].onset)
             literals = tuple(self._model.new_bool_var("") for _ in states)
             place = (part.name, home)
             for literal in literals:

@@ -9,6 +9,7 @@ from solver.rules import (
     bar_motion,
     broken_chord,
     chord_approach,
+    clear_of_references,
     coverage,
     density,
     hand_position,
@@ -44,6 +45,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     chord_approach.NAME: ("role", "chords"),
     bar_motion.NAME: ("motion",),
     coverage.NAME: ("chords",),
+    clear_of_references.NAME: ("avoid",),
     background_sparse.NAME: ("role",),
 }
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 Key = tuple[str, str | None]
 
-GLOBAL = ("key", "chords", "tempo")
+GLOBAL = ("key", "chords", "tempo", "avoid")
 LOCK = "lock"
 
 
@@ -60,6 +60,8 @@ def _global_lines(source: Source) -> Iterator[Line]:
         yield _given(source, ("tempo",), brief.tempo)
     else:
         yield Line("tempo", None, f"the default tempo of {brief.tempo:g}")
+    if brief.avoid:
+        yield _given(source, ("avoid",), brief.avoid)
 
 
 def _part_lines(source: Source, plan: PartPlan) -> Iterator[Line]:

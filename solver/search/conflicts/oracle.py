@@ -70,12 +70,16 @@ class Oracle:
         """Whether pitches for a rhythm exist under the lines. Raises Undecided."""
         if not plan.parts:
             return True
-        model = self._model(plan, kept, rhythm)
-        return model is not None and _solved(_solver(), model.model)
+        try:
+            model = self.pitches(plan, kept, rhythm)
+        except NoState:
+            return False
+        return isis_solved(newnew_solver(), model.model)
 
-    def _model(
+    def pitches(
         self, plan: Plan, kept: frozenset[Line], rhythm: Rhythm, *, assumed: bool = False, placed: bool = False
-    ) -> ExplainingModel | None:
+    ) -> ExplainingModel:
+        """The model of the lines' rules on a rhythm. Raises NoState."""
         keys = frozenset(line.key for line in kept)
         everyone = len(plan.parts) == len(self.plan.parts)
 
@@ -83,11 +87,10 @@ class Oracle:
             # A part of which nothing is asked may supply any chord tone.
             return (everyone or rule != coverage.NAME) and feeds(rule, parts, self.known) <= keys
 
-        try:
-            skeleton = skeleton_from(plan, rhythm)
-            return ExplainingModel(plan, skeleton, every_rule(), holds, assumed=assumed, placed=placed, tables=self._tables)
-        except NoState:
-            return None
+        skeleton = skeleton_from(plan, rhythm)
+        return ExplainingModel(
+            plan, skeleton, every_rule(), holds, assumed=assumed, placed=placed, tables=self._tables
+        )
 
     def sample(self, plan: Plan, kept: frozenset[Line]) -> Iterator[Rhythm]:
         """A few different rhythms under the lines: the sparsest, the fullest, and some between. Raises Undecided."""
@@ -102,8 +105,8 @@ class Oracle:
             random = Random(number)
             worth = {0: lambda: -1, 1: lambda: 1}.get(number, lambda: random.randint(-3, 2))  # noqa: B023
             model.cp.maximize(cp_model.LinearExpr.weighted_sum(onsets, [worth() for _ in onsets]))
-            solver = _solver(SHORT)
-            if not _solved(solver, model.cp):
+            solver = new_solver(SHORT)
+            if not is_solved(solver, model.cp):
                 return
             rhythm = model.read(solver.value)
             if rhythm not in seen and _admitted(model, rhythm):
@@ -115,7 +118,7 @@ class Oracle:
         if not any(line.part for line in kept):
             return True
         keys = frozenset(line.key for line in kept)
-        return _solved(_solver(), RhythmModel(relaxed(self.plan, kept, self.lines), keys, self.known).cp)
+        return is_solved(new_solver(), RhythmModel(relaxed(self.plan, kept, self.lines), keys, self.known).cp)
 
     # -- cores ------------------------------------------------------------------------------------------------
 
@@ -124,11 +127,12 @@ class Oracle:
         plan = relaxed(self.plan, kept, self.lines)
         if self.of_rhythm:
             return self._rhythm_core(plan, kept)
-        model = self._model(plan, kept, self.rhythms[0], assumed=True)
-        if model is None:
+        try:
+            model = self.pitches(plan, kept, self.rhythms[0], assumed=True)
+        except NoState:
             return kept
-        solver = _solver()
-        if _solved(solver, model.model):
+        solver = new_solver()
+        if is_solved(solver, model.model):
             return kept
         named = set(solver.sufficient_assumptions_for_infeasibility())
         instances = [instance for instance, literal in model.assumptions.items() if literal.index in named]
@@ -140,7 +144,7 @@ class Oracle:
     def _rhythm_core(self, plan: Plan, kept: frozenset[Line]) -> frozenset[Line]:
         keys = frozenset(line.key for line in kept)
         model = RhythmModel(plan, keys, self.known, assumed=True)
-        solver = _solver(SHORT)
+        solver = new_solver(SHORT)
         if solver.solve(model.cp) != cp_model.INFEASIBLE:
             return frozenset(line for line in kept if line.kind in OF_RHYTHM)
         named = set(solver.sufficient_assumptions_for_infeasibility())
@@ -163,7 +167,8 @@ def _admitted(model: RhythmModel, rhythm: Rhythm) -> bool:
     )
 
 
-def _solver(limit: float = LIMIT) -> cp_model.CpSolver:
+def new_solver(limit: float = LIMIT) -> cp_model.CpSolver:
+    """A solver that gives the same answer everywhere, and a core of assumptions where it refutes."""
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1  # a core of assumptions is only given by one worker
     solver.parameters.max_deterministic_time = limit
@@ -173,7 +178,8 @@ def _solver(limit: float = LIMIT) -> cp_model.CpSolver:
     return solver
 
 
-def _solved(solver: cp_model.CpSolver, model: cp_model.CpModel) -> bool:
+def is_solved(solver: cp_model.CpSolver, model: cp_model.CpModel) -> bool:
+    """Whether a model has a solution. Raises Undecided where that is not known within the limit."""
     status = solver.solve(model)
     if status == cp_model.UNKNOWN:
         raise Undecided
