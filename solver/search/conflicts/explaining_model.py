@@ -14,10 +14,12 @@ from dataclasses import dataclass
 from ortools.sat.python import cp_model
 
 from solver.brief.plan import ChordSpan, PartPlan, Plan
+from solver.rhythm.held_notes import wanted_strokes
 from solver.rhythm.skeleton import Skeleton
 from solver.rules import in_range, in_scale, leaps, voicings
 from solver.rules.rule import Rule
 from solver.search.conflicts.recording import Recording, variables
+from solver.search.held_states import held_states, is_in_place
 from solver.search.model import Arc, Literal, Move, NoState, PitchModel
 from solver.search.state import State
 from solver.search.states import candidate_states
@@ -70,6 +72,7 @@ class ExplainingModel(PitchModel):
         self.cp = Recording(self._model)  # pyright: ignore[reportAttributeAccessIssue]
         self._states, self._literals, self._moves, self._arcs = {}, {}, {}, {}
         self._own, self._used, self._pairs = {}, {}, {}
+        self._held, self.excused = set(), set()
         self._rules = tuple(rules)
         self._holds, self._assumed, self._placed = holds, assumed, placed
         self._about: dict[int, frozenset[Place]] = {}
@@ -152,11 +155,14 @@ class ExplainingModel(PitchModel):
             sharing.setdefault(slot.home, []).append(slot.onset)
         alone = frozenset({part.name})
         checks = [rule for rule in self._rules if rule.allows_state and self._holds(rule.name, alone)]
+        held_homes = self._held_homes(part)
         for home, onsets in sharing.items():
-            states = self._candidates(part, self.skeleton.slots[part.name][home].onset)
+            states = held_homes.get(home) or self._candidates(part, self.skeleton.slots[part.name][home].onset)
             posed: list[tuple[str, frozenset[State]]] = []
             for rule in checks:
                 fits = frozenset(s for s in states if all(_allows(rule, self.plan, part, at, s) for at in onsets))
+                if not fits and (part.name, home) in self._held:
+                    continue  # held notes break this rule by themselves and are excused
                 if self._assumed and rule.name not in STRUCTURAL:
                     posed.append((rule.name, fits))
                 else:
@@ -173,6 +179,19 @@ class ExplainingModel(PitchModel):
                 fitting = [literal for state, literal in zip(states, literals, strict=True) if state in fits]
                 if len(fitting) < len(states):
                     self._under(self._model.add_bool_or(fitting), rule, {place})
+
+    def _held_homes(self, part: PartPlan) -> dict[int, tuple[State, ...]]:
+        """The states of the slots that are held, by home index; those that sound where they did are noted."""
+        if not self.plan.held:
+            return {}
+        slots = self.skeleton.slots[part.name]
+        found: dict[int, tuple[State, ...]] = {}
+        for index, wanted in wanted_strokes(self.plan, part, self.skeleton.onsets[part.name]).items():
+            home = slots[index].home
+            found.setdefault(home, held_states(self.plan, part, slots[home].onset, *wanted))
+            if is_in_place(wanted, [slot for slot in slots if slot.home == home]):
+                self._held.add((part.name, home))
+        return found
 
     def _candidates(self, part: PartPlan, slot: int) -> tuple[State, ...]:
         states = candidate_states(self.plan, part, slot)
@@ -195,9 +214,9 @@ class ExplainingModel(PitchModel):
         rows, columns = self._literals[part.name, move.a], self._literals[part.name, move.b]
         for names, apart in self._move_rules(part):
             table = self._allowed(part, move, names)
-            if all(map(all, table)):
-                continue
             places = {(part.name, move.a), (part.name, move.b)}
+            if all(map(all, table)) or (not any(map(any, table)) and places <= self._held):
+                continue
             for allowed, literal, other in (
                 *((row, literal, columns) for row, literal in zip(table, rows, strict=True)),
                 *((row, literal, rows) for row, literal in zip(zip(*table, strict=True), columns, strict=True)),

@@ -74,7 +74,7 @@ class Oracle:
             model = self.pitches(plan, kept, rhythm)
         except NoState:
             return False
-        return isis_solved(newnew_solver(), model.model)
+        return is_solved(new_solver(), model.model)
 
     def pitches(
         self, plan: Plan, kept: frozenset[Line], rhythm: Rhythm, *, assumed: bool = False, placed: bool = False

@@ -1,0 +1,150 @@
+"""Changes that help with conflicts, the nearest first, each of them solved before it is given."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import islice, product
+
+from solver.brief.plan import Plan
+from solver.brief.source import Source
+from solver.check import breaches, told_apart
+from solver.rhythm.skeletons import NoRhythm, skeletons
+from solver.search.conflicts.changes import Change, applied, changes_of
+from solver.search.conflicts.conflicts import Tried
+from solver.search.conflicts.lines import Line, lines_of
+from solver.search.conflicts.oracle import Oracle, new_solver
+from solver.search.conflicts.relaxing import relaxed
+
+REPAIRS = 3  # changes that are given for a conflict
+TRIALS = 8  # changes of a conflict that are solved
+COMBINATIONS = 8  # of changes for several conflicts at once
+STEPS = (0, 1, 2, 4, 8)  # how much further than the least that resolves a conflict a change may go
+ATTEMPTS = 4  # rhythms on which a change may show that it helps
+PATIENCE = 3.0  # deterministic seconds for one of them
+# Changes that give other rhythms: whether they help is only seen by solving.
+OF_RHYTHM = ("notes_per_bar", "repeat_every", "vary_notes", "chord_bars", "tempo")
+
+
+def repairs_of(
+    conflicts: Sequence[tuple[Line, ...]], source: Source, plan: Plan, tried: Tried
+) -> list[tuple[Change, ...]]:
+    """For each conflict changes with which the whole brief has an arrangement, the nearest first; maybe none.
+
+    With several conflicts, each change is tried together with one change for each of the others, which is
+    among those that are given for it.
+    """
+    near = [_near(conflict, source, plan, tried) for conflict in conflicts]
+    if len(near) == 1:
+        return [_helping(_ordered(near[0]), [], None, source, plan)]
+    together = _together(near, source, plan)
+    if together is None:
+        return [() for _ in near]
+    found = []
+    for index, changes in enumerate(near):
+        others = [change for number, change in enumerate(together) if number != index]
+        found.append(_helping(_ordered(changes), others, together[index], source, plan))
+    return found
+
+
+def _near(conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried) -> list[list[Change]]:
+    """Changes after which the lines of a conflict can hold together: one list for each kind, the nearest first."""
+    kinds: dict[tuple[object, ...], list[Change]] = {}
+    for line in conflict:
+        for change in changes_of(line, source, plan):
+            kinds.setdefault((line.key, change.kin), []).append(change)
+    found: list[list[Change]] = []
+    for changes in kinds.values():
+        # Within a kind a change that goes further allows all that the one before allows.
+        if not _resolves(changes[-1], conflict, source, plan, tried):
+            continue
+        fails, helps = -1, len(changes) - 1
+        while helps - fails > 1:
+            middle = (fails + helps) // 2
+            if _resolves(changes[middle], conflict, source, plan, tried):
+                helps = middle
+            else:
+                fails = middle
+        found.append([changes[helps + step] for step in STEPS if helps + step < len(changes)])
+    return found
+
+
+def _resolves(change: Change, conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried) -> bool:
+    new = applied([change], source, plan)
+    if new is None:
+        return False
+    lines = lines_of(*new)
+    keys = {line.key for line in conflict}
+    kept = frozenset(line for line in lines if line.key in keys)
+    oracle = Oracle(new[1], lines, tried.rhythms[:1])
+    if oracle.of_rhythm:
+        return oracle.has_rhythm(kept)
+    if change.path[-1:] and change.path[-1] in OF_RHYTHM:
+        return True
+    return oracle.suits(relaxed(new[1], kept, lines), kept, tried.rhythms[0])
+
+
+def _ordered(kinds: list[list[Change]]) -> list[Change]:
+    """The changes of all kinds, the nearest first."""
+    return sorted((change for changes in kinds for change in changes), key=lambda change: change.distance)
+
+
+def _together(near: list[list[list[Change]]], source: Source, plan: Plan) -> list[Change] | None:
+    """A change for each conflict with which the whole brief has an arrangement."""
+    choices = [sorted(kinds, key=lambda changes: changes[0].distance)[:2] for kinds in near]
+    if not all(choices):
+        return None
+    # The nearest kind of each conflict, further and further; then the other kinds, as far as they go.
+    trials = [[kinds[0][min(step, len(kinds[0]) - 1)] for kinds in choices] for step in range(len(STEPS))]
+    trials += [[changes[-1] for changes in kinds] for kinds in product(*choices)]
+    return next((chosen for chosen in trials[:COMBINATIONS] if _helps(chosen, source, plan)), None)
+
+
+def _helping(
+    changes: list[Change], others: list[Change], known: Change | None, source: Source, plan: Plan
+) -> tuple[Change, ...]:
+    """Those changes that help together with the ``others``, each kind once; ``known`` does."""
+    found: list[Change] = []
+    kinds: set[tuple[object, ...]] = set()
+    trials = 0
+    for change in changes:
+        kind = (*change.path[:3], change.kin)
+        if kind in kinds or len(found) == REPAIRS:
+            continue
+        if change != known:
+            if trials == TRIALS:
+                continue
+            trials += 1
+            if not _helps([change, *others], source, plan):
+                continue
+        found.append(change)
+        kinds.add(kind)
+    return tuple(found)
+
+
+def _helps(changes: list[Change], source: Source, plan: Plan) -> bool:
+    new = applied(changes, source, plan)
+    return new is not None and has_arrangement(new[1])
+
+
+def has_arrangement(plan: Plan) -> bool:
+    """Whether an arrangement is found on the first rhythms, and passes the check."""
+    from ortools.sat.python import cp_model
+
+    from solver.search.excuses import broken_rhythms
+    from solver.search.model import NoState, PitchModel
+    from solver.search.notes import arrangement_from
+
+    try:
+        for skeleton in islice(skeletons(plan, plan.seed), ATTEMPTS):
+            try:
+                model = PitchModel(plan, skeleton)
+            except NoState:
+                continue
+            solver = new_solver(PATIENCE)
+            if solver.solve(model.cp) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+                arrangement = arrangement_from(plan, skeleton, model.read(solver.value))
+                excused = frozenset(model.excused) | broken_rhythms(plan, skeleton)
+                return not told_apart(plan, breaches(plan, arrangement), excused)[0]
+    except NoRhythm:
+        return False
+    return False
