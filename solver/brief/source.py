@@ -88,6 +88,11 @@ def source_from_text(text: str, path: Path) -> tuple[Source, Findings]:
     return Source(path, text, Brief.model_validate(sound)), Findings(found)
 
 
+def source_of(text: str, name: str) -> Source:
+    """A brief from its text alone, as a take holds it; ``name`` stands for its file's name without ``.toml``."""
+    return source_from_text(text, Path(f"{name}.toml"))[0]
+
+
 def _without(data: dict[str, Any], broken: set[KeyPath]) -> dict[str, Any]:
     """The values without those at the broken fields, stand-ins where one must be there."""
     sound = {key: value for key, value in data.items() if (key,) not in broken}

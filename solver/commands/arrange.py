@@ -77,7 +77,8 @@ def arrange(
         references = plan.avoid.sources
         takes = list_takes(folder) if source.brief.avoid_takes else []
         plan = clear_of(plan, avoided_takes(takes))
-        request = Request(count or plan.count, plan.seed if seed is None else seed, seconds, compared=rhythms)
+        seed = plan.seed if seed is None else seed
+        request = Request(count or plan.count, seed, seconds, compared=rhythms, source=source)
         options = {"count": count, "time": seconds, **({"rhythms": rhythms} if rhythms else {})}
         header = TakeHeader(
             source.name,
@@ -92,12 +93,13 @@ def arrange(
         sound = read_take(made).sound if made else None
         if as_json:
             facts = {"brief": str(brief), "seed": request.seed, "asked": request.count, "remarks": searched.remarks}
+            facts |= {"conflicts": searched.conflicts}
             results = result_data(searched.arrangements, made) if made else []
             print_json({"take": str(made) if made else None, **facts, "sound": sound, "arrangements": results})
         elif made and sound:
             print_results(searched.arrangements, made, sound, searched.remarks)
         if not made:
-            raise Ending(searched.code, f"{brief}: {searched.remarks[0]}")
+            raise Ending(searched.code, f"{brief}: {searched.refusal}")
         return searched.code
 
 

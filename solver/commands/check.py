@@ -14,6 +14,7 @@ from solver.commands.printing import Column, print_json, print_line, print_table
 if TYPE_CHECKING:
     from solver.arrangement import Note
     from solver.brief.plan import Plan
+    from solver.brief.source import Source
     from solver.rules.rule import Breach
 
 COLUMNS = (
@@ -50,13 +51,14 @@ def check(brief: Path, midi: Path | None, as_json: bool) -> int:
             plan = plan_from_text(header.brief_text, header.brief_name, header.references)
             excused = [breach for ranked in take.arrangements for breach in ranked.excused]
             return _check_file(brief, plan, midi, as_json, excused)
-        plan = plan_from(read_brief(brief))
+        source = read_brief(brief)
+        plan = plan_from(source)
         if midi is None:
-            return _check_brief(brief, plan, as_json)
+            return _check_brief(source, plan, as_json)
         return _check_file(brief, plan, midi, as_json)
 
 
-def _check_brief(brief: Path, plan: Plan, as_json: bool) -> int:
+def _check_brief(source: Source, plan: Plan, as_json: bool) -> int:
     from solver.commands.interrupt import Interrupt
     from solver.commands.progress import ProgressLine, shown
     from solver.commands.searching import Request, search
@@ -65,16 +67,18 @@ def _check_brief(brief: Path, plan: Plan, as_json: bool) -> int:
         line = ProgressLine(1, interrupt)
         with shown(line):
             # The first solution of any rhythm is an answer; that it could be better does not matter here.
-            searched = search(plan, Request(1, plan.seed), interrupt, line.search, enough=lambda: line.best is not None)
+            request = Request(1, plan.seed, source=source)
+            searched = search(plan, request, interrupt, line.search, enough=lambda: line.best is not None)
     found = bool(searched.arrangements)
     satisfiable = True if found else False if searched.code == REFUSED else None
     reason = "" if found else searched.remarks[0]
     if as_json:
-        print_json({"brief": str(brief), "satisfiable": satisfiable, "reason": reason})
+        facts = {"brief": str(source.path), "satisfiable": satisfiable, "reason": reason}
+        print_json({**facts, "conflicts": searched.conflicts})
     elif found:
-        print_line(f"{brief}: can be satisfied")
+        print_line(f"{source.path}: can be satisfied")
     if not found:
-        raise Ending(searched.code, f"{brief}: {reason}")
+        raise Ending(searched.code, f"{source.path}: {searched.refusal}")
     return DONE
 
 

@@ -106,12 +106,14 @@ def _seen(folder: Path) -> tuple[Arrangement, ...]:
 def _solve(
     source: Path, folder: Path, job: Job, wish: Wish, interrupt: Interrupt, read: tuple[str, ...], as_json: bool
 ) -> int:
+    from solver.brief.source import source_of
     from solver.commands.printing import print_json
     from solver.commands.results import print_results, result_data
     from solver.commands.searching import Request
     from solver.take import open_take, read_take
 
-    request = Request(job.count, job.seed, job.seconds, job.variety, job.rhythms)
+    brief = source_of(job.header.brief_text, job.header.brief_name)
+    request = Request(job.count, job.seed, job.seconds, job.variety, job.rhythms, brief)
     with open_take(folder, job.header, job.plan) as take:
         searched, made = fill(job.plan, take, request, interrupt)
     remarks = (*read, *searched.remarks)
@@ -122,10 +124,10 @@ def _solve(
         rows = result_data(searched.arrangements, made) if made else []
         rows = [{**row, "distance": round(far, 4)} for row, far in zip(rows, distances, strict=True)]
         facts = {"source": str(source), "locks": wish.locks, "changes": wish.changes, "seed": request.seed}
-        facts |= {"asked": request.count, "remarks": searched.remarks}
+        facts |= {"asked": request.count, "remarks": searched.remarks, "conflicts": searched.conflicts}
         print_json({"take": str(made) if made else None, **facts, "sound": sound, "arrangements": rows})
     elif made and sound:
         print_results(searched.arrangements, made, sound, searched.remarks, distances)
     if not made:
-        raise Ending(searched.code, f"{source}: {searched.remarks[0]}")
+        raise Ending(searched.code, f"{source}: {searched.refusal}")
     return searched.code

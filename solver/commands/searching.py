@@ -12,6 +12,7 @@ from solver.commands.interrupt import Interrupt
 
 if TYPE_CHECKING:
     from solver.brief.plan import Plan
+    from solver.brief.source import Source
     from solver.rhythm.skeleton import Skeleton
     from solver.search.pool import Outcome, Progress
     from solver.search.variety import Variety
@@ -27,19 +28,28 @@ class Request:
     variety: Variety | None = None
     rhythms: Iterable[Skeleton] | None = None
     compared: int | None = None
+    source: Source | None = None  # the brief, to say which of its lines are to blame where nothing is found
 
 
 @dataclass(frozen=True)
 class Searched:
     """What came of a search: arrangements, best first, what to say about it, and the exit code.
 
-    Without arrangements ``remarks`` holds the one reason, as a sentence without its subject.
+    Without arrangements ``remarks`` holds the one reason, as a sentence without its subject. ``conflicts`` explain it
+    where that could be done, as JSON values, and ``because`` says the same in lines.
     """
 
     arrangements: tuple[Ranked, ...]
     code: int
     remarks: tuple[str, ...]
     compared: str = ""
+    conflicts: tuple[dict[str, Any], ...] = ()
+    because: tuple[str, ...] = ()
+
+    @property
+    def refusal(self) -> str:
+        """Why there is no arrangement, as many lines as it takes."""
+        return "\n".join((self.remarks[0], *self.because))
 
 
 def search(
@@ -75,7 +85,7 @@ def search(
     except NoArrangement as none:
         if none.undecided:
             return _undecided(str(none), request)
-        return Searched((), REFUSED, (f"cannot be satisfied: {none}; loosen what it asks for",))
+        return _refused(plan, str(none), request)
     except BrokenRule as broken:
         message = (
             f"sennit: an error of this program, the search broke a rule: {broken}; please report it with the brief"
@@ -99,6 +109,18 @@ def notices(plan: Plan, arrangements: Iterable[Ranked]) -> list[str]:
         for line in excuse_lines(plan, ranked.excused):
             ranks.setdefault(line, []).append(str(rank))
     return [f"excused in {', '.join(of)}: {line}" for line, of in ranks.items()]
+
+
+def _refused(plan: Plan, reason: str, request: Request) -> Searched:
+    from solver.search.conflicts.explaining import explain
+    from solver.search.conflicts.wording import explanation_data, explanation_lines
+
+    explanation = explain(request.source, replace(plan, seed=request.seed)) if request.source else None
+    if request.source is None or explanation is None:
+        return Searched((), REFUSED, (f"cannot be satisfied: {reason}; loosen what it asks for",))
+    conflicts = tuple(explanation_data(explanation, request.source, plan))
+    because = tuple(explanation_lines(explanation, request.source, plan))
+    return Searched((), REFUSED, (f"cannot be satisfied: {reason}",), conflicts=conflicts, because=because)
 
 
 def _found(plan: Plan, outcome: Outcome, request: Request, interrupt: Interrupt) -> Searched:

@@ -74,16 +74,19 @@ class PitchModel:
         self._held: dict[tuple[str, int], tuple[Held, Stroke]] = {}
         self.excused: set[str] = set(plan.excused)  # names of the rules that held notes break
         self.kept: list[Literal] = []  # each says that one constraint of an excused rule holds
-        for part in plan.parts:
+        self._build()
+
+    # -- building ---------------------------------------------------------------------------------------------
+
+    def _build(self) -> None:
+        for part in self.plan.parts:
             self._make_states(part)
             self._make_arcs(part)
         for rule in self._rules:
             if rule.post is not None:
-                self.cp = Excusing(self._hard, self.kept) if rule.name in plan.excused else self._hard
+                self.cp = Excusing(self._hard, self.kept) if rule.name in self.plan.excused else self._hard
                 rule.post(self)
         self.cp = self._hard
-
-    # -- building ---------------------------------------------------------------------------------------------
 
     def _make_states(self, part: PartPlan) -> None:
         slots = self.skeleton.slots[part.name]

@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from solver.brief.schema import Brief
 
 WIDEST = 24  # semitones that a range may be asked to grow by
-SLOWER = (0.9, 0.8, 0.65, 0.5)  # of the tempo
 PLAIN = 3  # how near it is to give up a motion, a capo, a tuning
 DEEP = 5  # how near it is to give up a figure, a texture, a chord
 LOOSEN = 2  # how near it is to unlock a bar
@@ -61,8 +60,6 @@ def applied(changes: Iterable[Change], source: Source, plan: Plan) -> tuple[Sour
     brief, held = source.brief, plan.held
     for change in changes:
         if change.held is not None:
-            gone = set(held) - set(change.held)
-            held = tuple(one for one in held if one not in gone) if gone else change.held
             held = change.held
         else:
             brief = _edited(brief, change.path, change.value)
@@ -116,13 +113,8 @@ def _of_whole(line: Line, source: Source, plan: Plan) -> Iterator[Change]:
             for factor in (2, 4, 8):
                 bars = length * factor / plan.metre.grid
                 if bars <= plan.bars:
-                    words = f"let each chord last {bars:g} bars instead of {length / plan.metre.grid:g}"
+                    words = f"let each chord last {_bars(bars)} instead of {length / plan.metre.grid:g}"
                     yield Change(DEEP + factor // 2, words, "chord_bars", ("chord_bars",), float(bars))
-    elif line.kind == "tempo":
-        for step, factor in enumerate(SLOWER):
-            tempo = round(brief.tempo * factor)
-            words = f"play it at a tempo of {tempo} instead of {brief.tempo:g}"
-            yield Change(PLAIN + step, words, "tempo", ("tempo",), float(tempo))
     elif line.kind == "avoid":
         for more in range(1, 6):
             longest = plan.avoid.longest_shared + more
@@ -192,6 +184,10 @@ def _pairs(pair: tuple[int, int], most: int) -> Iterator[tuple[tuple[int, int], 
             yield (low - step, high), step, "fewer"
         if high + step <= most:
             yield (low, high + step), step, "more"
+
+
+def _bars(bars: float) -> str:
+    return "1 bar" if bars == 1 else f"{bars:g} bars"
 
 
 def _span(low: int, high: int) -> str:

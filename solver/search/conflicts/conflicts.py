@@ -33,9 +33,9 @@ def rhythms_of(plan: Plan, seed: int, most: int = RHYTHMS) -> Tried:
     return Tried(tuple(found), len(found) < most)
 
 
-def conflicts_of(plan: Plan, lines: tuple[Line, ...], tried: Tried) -> list[tuple[Line, ...]]:
+def conflicts_of(oracle: Oracle, tried: Tried) -> list[tuple[Line, ...]]:
     """Up to three independent minimal conflicts. Raises Undecided or NotMinimal where they cannot be told."""
-    oracle = Oracle(plan, lines, tried.rhythms[:1])
+    plan, lines = oracle.plan, oracle.lines
     parts = [frozenset(line for line in lines if line.part == part.name) for part in plan.parts]
 
     def find(members: Sequence[Line]) -> tuple[Line, ...]:
@@ -46,7 +46,9 @@ def conflicts_of(plan: Plan, lines: tuple[Line, ...], tried: Tried) -> list[tupl
                 return conflict
             oracle.also(other)
 
-    return independent_conflicts(_in_order(lines), find, shared=lambda line: line.kind in GLOBAL)
+    found = independent_conflicts(_in_order(lines), find, shared=lambda line: line.kind in GLOBAL)
+    # As they stand in the brief; what no line says comes last.
+    return [tuple(sorted(conflict, key=lambda line: (line.line is None, line.line or 0))) for conflict in found]
 
 
 def _in_order(lines: tuple[Line, ...]) -> list[Line]:

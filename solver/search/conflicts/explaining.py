@@ -1,7 +1,7 @@
 """Why a brief has no arrangement: minimal conflicts among its lines, and changes that help, each tried by solving.
 
-    explanation = explain(source, plan)
-    print("\\n".join(explanation_lines(explanation, source)))
+explanation = explain(source, plan)
+print("\\n".join(explanation_lines(explanation, source)))
 """
 
 from __future__ import annotations
@@ -41,15 +41,14 @@ class Explanation:
 
 def explain(source: Source, plan: Plan) -> Explanation | None:
     """Why a plan that was made from a brief has no arrangement; None where that cannot be told."""
-    lines = lines_of(source, plan)
     tried = rhythms_of(plan, plan.seed)
+    oracle = Oracle(plan, lines_of(source, plan), tried.rhythms[:1])
     try:
-        found = conflicts_of(plan, lines, tried)
+        found = conflicts_of(oracle, tried)
         if not found:
             return None
-        oracle = Oracle(plan, lines, tried.rhythms[:1])
         collisions = [collision_of(oracle, conflict) for conflict in found]
-        repairs = repairs_of(found, source, plan, tried)
+        repairs = repairs_of(found, source, plan, tried, oracle.suspects)
     except (Undecided, NotMinimal):
         return None
     conflicts = (Conflict(*parts) for parts in zip(found, collisions, repairs, strict=True))

@@ -7,7 +7,7 @@ refutation names rules, and through them lines.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
@@ -66,31 +66,30 @@ class ExplainingModel(PitchModel):
         placed: bool = False,
         tables: Tables | None = None,
     ) -> None:
-        self.plan = plan
-        self.skeleton = skeleton
-        self._model = cp_model.CpModel()
-        self.cp = Recording(self._model)  # pyright: ignore[reportAttributeAccessIssue]
-        self._states, self._literals, self._moves, self._arcs = {}, {}, {}, {}
-        self._own, self._used, self._pairs = {}, {}, {}
-        self._held, self.excused = set(), set()
-        self._rules = tuple(rules)
         self._holds, self._assumed, self._placed = holds, assumed, placed
+        self._posed = tuple(rules)
         self._about: dict[int, frozenset[Place]] = {}
-        self._asked: set[Place] = set()
         self._tables: Tables = {} if tables is None else tables
         self.assumptions: dict[Instance, Literal] = {}
-        for part in plan.parts:
+        super().__init__(plan, skeleton)
+
+    def _build(self) -> None:
+        self._rules = self._posed
+        self._model = self.cp
+        self.recording = Recording(self._model)
+        self.cp = self.recording  # pyright: ignore[reportAttributeAccessIssue]
+        for part in self.plan.parts:
             self._make_states(part)
             self._make_arcs(part)
-        names = [part.name for part in plan.parts]
+        names = [part.name for part in self.plan.parts]
         pairs = [frozenset({one, other}) for one in names for other in names]
         for rule in self._rules:
             if rule.post is None:
                 continue
-            held = [holds(rule.name, pair) for pair in pairs]
-            if all(held) and not assumed:
+            held = [self._holds(rule.name, pair) for pair in pairs]
+            if all(held) and not self._assumed:
                 rule.post(self)
-            elif any(held) or holds(rule.name, frozenset()):
+            elif any(held) or self._holds(rule.name, frozenset()):
                 self._record(rule)
 
     @property
@@ -117,12 +116,13 @@ class ExplainingModel(PitchModel):
 
     def _record(self, rule: Rule) -> None:
         """Let a rule post, then find out what each of its constraints is about."""
-        self._asked.clear()
-        self.cp.on = True
+        self.recording.asked.clear()
+        self.recording.on = True
         assert rule.post is not None
         rule.post(self)
-        self.cp.on = False
-        constraints = self.cp.take()
+        self.recording.on = False
+        taken = self.recording.take()
+        constraints = [constraint for constraint, _ in taken]
         within = [variables(constraint) for constraint in constraints]
         own: dict[int, set[Place]] = {}  # of variables that the rule made for itself
         fresh = [{index for index in indices if index not in self._about} for indices in within]
@@ -135,17 +135,17 @@ class ExplainingModel(PitchModel):
                     if not places <= own.setdefault(index, set()):
                         own[index] |= places
                         changed = True
-        for constraint, indices in zip(constraints, within, strict=True):
+        for (constraint, asked), indices in zip(taken, within, strict=True):
             places = {place for index in indices for place in self._about.get(index, own.get(index, ()))}
             # A sum of no literals is about the slots that the rule looked at and found nothing in.
-            self._under(constraint, rule.name, places or self._asked)
+            self._under(constraint, rule.name, places or asked)
 
     @contextmanager
-    def _defining(self):
+    def _defining(self) -> Iterator[None]:
         """Constraints that define a literal hold under any assumption."""
-        before, self.cp.on = self.cp.on, False
+        before, self.recording.on = self.recording.on, False
         yield
-        self.cp.on = before
+        self.recording.on = before
 
     # -- building ---------------------------------------------------------------------------------------------
 
@@ -236,7 +236,9 @@ class ExplainingModel(PitchModel):
 
     def _allowed(self, part: PartPlan, move: Move, rules: tuple[Rule, ...]) -> tuple[tuple[bool, ...], ...]:
         """For each state of a move's first slot and each of its second, whether rules allow to go from one to other."""
-        contexts = {(self._chords(part, a), self._chords(part, b), self._same_hold(part, a, b)): (a, b) for a, b in move.times}
+        contexts = {
+            (self._chords(part, a), self._chords(part, b), self._same_hold(part, a, b)): (a, b) for a, b in move.times
+        }
         states_a, states_b = self._states[part.name, move.a], self._states[part.name, move.b]
         key = (part, rules, frozenset(contexts), states_a, states_b)
         if key not in self._tables:
@@ -295,8 +297,8 @@ class ExplainingModel(PitchModel):
 
     def literals(self, part: PartPlan, index: int, fits: Callable[[State], bool]) -> list[Literal]:
         """As in PitchModel; what is asked for is noted."""
-        if self.cp.on:
-            self._asked.add((part.name, self.skeleton.slots[part.name][index].home))
+        if self.recording.on:
+            self.recording.asked.add((part.name, self.skeleton.slots[part.name][index].home))
         return super().literals(part, index, fits)
 
     def own_pitch_class(self, part: PartPlan, span: ChordSpan, pc: int) -> Literal:
@@ -305,6 +307,14 @@ class ExplainingModel(PitchModel):
             literal = super().own_pitch_class(part, span, pc)
         homes = self.homes_in_span(part, span)
         self._about[literal.index] = frozenset((part.name, home) for home in homes)
+        return literal
+
+    def same_top(self, part: PartPlan, one: int, other: int) -> Literal:
+        """As in PitchModel: its definition holds under any assumption."""
+        with self._defining():
+            literal = super().same_top(part, one, other)
+        slots = self.skeleton.slots[part.name]
+        self._about[literal.index] = frozenset((part.name, slots[index].home) for index in (one, other))
         return literal
 
     def used_tops(self, part: PartPlan, pass_index: int) -> dict[int, Literal]:

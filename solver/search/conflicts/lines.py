@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 Key = tuple[str, str | None]
 
-GLOBAL = ("key", "chords", "tempo", "avoid")
+GLOBAL = ("key", "chords", "avoid")
 LOCK = "lock"
 
 
@@ -56,10 +56,6 @@ def _global_lines(source: Source) -> Iterator[Line]:
     brief = source.brief
     yield _given(source, ("key",), brief.key)
     yield _given(source, ("chords",), brief.chords)
-    if "tempo" in brief.model_fields_set:
-        yield _given(source, ("tempo",), brief.tempo)
-    else:
-        yield Line("tempo", None, f"the default tempo of {brief.tempo:g}")
     if brief.avoid:
         yield _given(source, ("avoid",), brief.avoid)
 

@@ -1,4 +1,4 @@
-"""Whether some of a brief's lines can hold together: rhythms first, then pitches, by exact models of these lines alone."""
+"""Whether some of a brief's lines can hold together: rhythms first, then pitches, by exact models of these alone."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from ortools.sat.python import cp_model
 from solver.brief.plan import Plan
 from solver.rhythm.skeleton import Onsets, skeleton_from
 from solver.rules import coverage, every_rule
-from solver.search.conflicts.explaining_model import ExplainingModel, Tables
+from solver.search.conflicts.explaining_model import STRUCTURAL, ExplainingModel, Tables
 from solver.search.conflicts.feeds import feeds
 from solver.search.conflicts.lines import Line
 from solver.search.conflicts.relaxing import relaxed
@@ -20,7 +20,7 @@ from solver.search.model import NoState
 Rhythm = dict[str, Onsets]
 
 # Lines whose absence allows other rhythms.
-OF_RHYTHM = frozenset({"notes_per_bar", "repeat_every", "vary_notes", "role", "chords", "tempo", "lock"})
+OF_RHYTHM = frozenset({"notes_per_bar", "repeat_every", "vary_notes", "role", "chords", "lock"})
 SAMPLES = 3  # rhythms that are tried besides where some of these lines are missing
 LIMIT = 20.0  # deterministic seconds for one question
 SHORT = 0.2  # for what need not be known: a rhythm as full as can be, a core
@@ -44,6 +44,7 @@ class Oracle:
         self.lines = lines
         self.rhythms = list(rhythms)
         self.of_rhythm = not self.rhythms
+        self.suspects: frozenset[str] = frozenset()  # names of the rules that refutations rest on
         self.known = frozenset(line.key for line in lines)
         self._tables: Tables = {}
         self._answers: dict[frozenset[Line], bool] = {}
@@ -52,7 +53,10 @@ class Oracle:
         """Whether the lines can hold together, as far as the rhythms at hand can tell. Raises Undecided."""
         if kept not in self._answers:
             plan = relaxed(self.plan, kept, self.lines)
-            self._answers[kept] = self.has_rhythm(kept) if self.of_rhythm else any(self.suits(plan, kept, rhythm) for rhythm in self._candidates(plan, kept))
+            if self.of_rhythm:
+                self._answers[kept] = self.has_rhythm(kept)
+            else:
+                self._answers[kept] = any(self.suits(plan, kept, one) for one in self._candidates(plan, kept))
         return self._answers[kept]
 
     def also(self, rhythm: Rhythm) -> None:
@@ -70,16 +74,35 @@ class Oracle:
         """Whether pitches for a rhythm exist under the lines. Raises Undecided."""
         if not plan.parts:
             return True
+        if not self.may_suit(plan, kept, rhythm):
+            return False
+        # A solution inside the ranges that the brief gives is one where ranges are left out, and found sooner.
+        ranges = frozenset(line for line in self.lines if line.kind == "range")
+        narrow = relaxed(self.plan, kept | {line for line in ranges if plan_has(plan, line)}, self.lines)
+        return (narrow != plan and self._solves(narrow, kept, rhythm)) or self._solves(plan, kept, rhythm)
+
+    def may_suit(self, plan: Plan, kept: frozenset[Line], rhythm: Rhythm) -> bool:
+        """Whether the rules that refutations have named so far leave pitches; where they do not, nothing does."""
+        return not self.suspects or self._solves(plan, kept, rhythm, self.suspects)
+
+    def _solves(self, plan: Plan, kept: frozenset[Line], rhythm: Rhythm, names: frozenset[str] | None = None) -> bool:
         try:
-            model = self.pitches(plan, kept, rhythm)
+            model = self.pitches(plan, kept, rhythm, names=names)
         except NoState:
             return False
         return is_solved(new_solver(), model.model)
 
     def pitches(
-        self, plan: Plan, kept: frozenset[Line], rhythm: Rhythm, *, assumed: bool = False, placed: bool = False
+        self,
+        plan: Plan,
+        kept: frozenset[Line],
+        rhythm: Rhythm,
+        *,
+        assumed: bool = False,
+        placed: bool = False,
+        names: frozenset[str] | None = None,
     ) -> ExplainingModel:
-        """The model of the lines' rules on a rhythm. Raises NoState."""
+        """The model of the lines' rules on a rhythm, of those in ``names`` where they are given. Raises NoState."""
         keys = frozenset(line.key for line in kept)
         everyone = len(plan.parts) == len(self.plan.parts)
 
@@ -87,10 +110,9 @@ class Oracle:
             # A part of which nothing is asked may supply any chord tone.
             return (everyone or rule != coverage.NAME) and feeds(rule, parts, self.known) <= keys
 
+        rules = [rule for rule in every_rule() if names is None or rule.name in names]
         skeleton = skeleton_from(plan, rhythm)
-        return ExplainingModel(
-            plan, skeleton, every_rule(), holds, assumed=assumed, placed=placed, tables=self._tables
-        )
+        return ExplainingModel(plan, skeleton, rules, holds, assumed=assumed, placed=placed, tables=self._tables)
 
     def sample(self, plan: Plan, kept: frozenset[Line]) -> Iterator[Rhythm]:
         """A few different rhythms under the lines: the sparsest, the fullest, and some between. Raises Undecided."""
@@ -136,6 +158,7 @@ class Oracle:
             return kept
         named = set(solver.sufficient_assumptions_for_infeasibility())
         instances = [instance for instance, literal in model.assumptions.items() if literal.index in named]
+        self.suspects |= STRUCTURAL | {instance.rule for instance in instances}
         keys = {key for one in instances for key in feeds(one.rule, one.parts, self.known)} | {("key", None)}
         parts = {part for instance in instances for part in instance.parts}
         keys |= {line.key for line in kept if line.part in parts and line.kind in SHAPES}
@@ -151,9 +174,12 @@ class Oracle:
         found = [demand for demand, literal in model.assumptions.items() if literal.index in named]
         wanted = {key for demand in found for key in model.fed_by(demand.rule, demand.parts)}
         parts = {part for demand in found for part in demand.parts}
-        return frozenset(
-            line for line in kept if line.key in wanted or (line.part in parts and line.kind in SHAPES)
-        )
+        return frozenset(line for line in kept if line.key in wanted or (line.part in parts and line.kind in SHAPES))
+
+
+def plan_has(plan: Plan, line: Line) -> bool:
+    """Whether the part of a line is still there."""
+    return any(part.name == line.part for part in plan.parts)
 
 
 def _admitted(model: RhythmModel, rhythm: Rhythm) -> bool:
@@ -184,4 +210,3 @@ def is_solved(solver: cp_model.CpSolver, model: cp_model.CpModel) -> bool:
     if status == cp_model.UNKNOWN:
         raise Undecided
     return status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
-

@@ -9,27 +9,29 @@ from ortools.sat.python import cp_model
 
 
 class Recording:
-    """Stands in for ``CpModel`` while rules post. ``taken`` is the list of the constraints made since the last ``take``.
+    """Stands in for ``CpModel`` while rules post. ``take`` gives what they made.
 
     Constraints that cannot be put under an assumption (exactly one, at most one) are posted as sums instead.
     """
 
     def __init__(self, cp: cp_model.CpModel) -> None:
         self._cp = cp
-        self._taken: list[cp_model.Constraint] = []
+        self._taken: list[tuple[cp_model.Constraint, frozenset[Any]]] = []
+        self.asked: set[Any] = set()  # what was looked at since the last constraint
         self.on = False
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._cp, name)
 
-    def take(self) -> list[cp_model.Constraint]:
-        """The constraints recorded since this was asked last."""
+    def take(self) -> list[tuple[cp_model.Constraint, frozenset[Any]]]:
+        """The constraints recorded since this was asked last, each with what had been ``asked`` before it."""
         taken, self._taken = self._taken, []
         return taken
 
     def _keep(self, constraint: cp_model.Constraint) -> cp_model.Constraint:
         if self.on:
-            self._taken.append(constraint)
+            self._taken.append((constraint, frozenset(self.asked)))
+            self.asked.clear()
         return constraint
 
     def add(self, bounded: Any) -> cp_model.Constraint:

@@ -17,15 +17,13 @@ def relaxed(plan: Plan, kept: Collection[Line], every: Collection[Line]) -> Plan
     """The plan without the lines of ``every`` that are not kept, and without the parts of which none is kept.
 
     A range becomes the whole instrument, a density anything from no note to eight a bar, a repeat none, and so on. What
-    only single rules read (key, chords, instrument, texture, tempo) stays in the plan; the rules are left out instead.
+    only single rules read (key, chords, instrument, texture) stays in the plan; the rules are left out instead.
     """
     dropped = {(line.kind, line.part) for line in every if line not in kept and line.kind != LOCK}
     free = {line.held for line in every if line not in kept and line.kind == LOCK}
     asked = {line.part for line in kept}
     parts = tuple(
-        _part(part, {kind for kind, name in dropped if name == part.name})
-        for part in plan.parts
-        if part.name in asked
+        _part(part, {kind for kind, name in dropped if name == part.name}) for part in plan.parts if part.name in asked
     )
     return replace(plan, parts=parts, held=tuple(held for held in plan.held if held not in free))
 

@@ -22,18 +22,18 @@ STEPS = (0, 1, 2, 4, 8)  # how much further than the least that resolves a confl
 ATTEMPTS = 4  # rhythms on which a change may show that it helps
 PATIENCE = 3.0  # deterministic seconds for one of them
 # Changes that give other rhythms: whether they help is only seen by solving.
-OF_RHYTHM = ("notes_per_bar", "repeat_every", "vary_notes", "chord_bars", "tempo")
+OF_RHYTHM = ("notes_per_bar", "repeat_every", "vary_notes", "chord_bars")
 
 
 def repairs_of(
-    conflicts: Sequence[tuple[Line, ...]], source: Source, plan: Plan, tried: Tried
+    conflicts: Sequence[tuple[Line, ...]], source: Source, plan: Plan, tried: Tried, rules: frozenset[str]
 ) -> list[tuple[Change, ...]]:
     """For each conflict changes with which the whole brief has an arrangement, the nearest first; maybe none.
 
     With several conflicts, each change is tried together with one change for each of the others, which is
-    among those that are given for it.
+    among those that are given for it. ``rules`` are the names of those that the conflicts rest on.
     """
-    near = [_near(conflict, source, plan, tried) for conflict in conflicts]
+    near = [_near(conflict, source, plan, tried, rules) for conflict in conflicts]
     if len(near) == 1:
         return [_helping(_ordered(near[0]), [], None, source, plan)]
     together = _together(near, source, plan)
@@ -46,7 +46,9 @@ def repairs_of(
     return found
 
 
-def _near(conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried) -> list[list[Change]]:
+def _near(
+    conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried, rules: frozenset[str]
+) -> list[list[Change]]:
     """Changes after which the lines of a conflict can hold together: one list for each kind, the nearest first."""
     kinds: dict[tuple[object, ...], list[Change]] = {}
     for line in conflict:
@@ -55,12 +57,12 @@ def _near(conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried) 
     found: list[list[Change]] = []
     for changes in kinds.values():
         # Within a kind a change that goes further allows all that the one before allows.
-        if not _resolves(changes[-1], conflict, source, plan, tried):
+        if not _resolves(changes[-1], conflict, source, plan, tried, rules):
             continue
         fails, helps = -1, len(changes) - 1
         while helps - fails > 1:
             middle = (fails + helps) // 2
-            if _resolves(changes[middle], conflict, source, plan, tried):
+            if _resolves(changes[middle], conflict, source, plan, tried, rules):
                 helps = middle
             else:
                 fails = middle
@@ -68,7 +70,9 @@ def _near(conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried) 
     return found
 
 
-def _resolves(change: Change, conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried) -> bool:
+def _resolves(
+    change: Change, conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried, rules: frozenset[str]
+) -> bool:
     new = applied([change], source, plan)
     if new is None:
         return False
@@ -80,6 +84,7 @@ def _resolves(change: Change, conflict: tuple[Line, ...], source: Source, plan: 
         return oracle.has_rhythm(kept)
     if change.path[-1:] and change.path[-1] in OF_RHYTHM:
         return True
+    oracle.suspects = rules
     return oracle.suits(relaxed(new[1], kept, lines), kept, tried.rhythms[0])
 
 

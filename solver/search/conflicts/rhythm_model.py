@@ -23,7 +23,6 @@ from solver.search.conflicts.feeds import feeds
 from solver.search.conflicts.lines import Key
 
 Literal = cp_model.IntVar
-PLAYABLE = "no faster than a hand can play"
 
 
 @dataclass(frozen=True)
@@ -67,8 +66,6 @@ class RhythmModel:
         names = tuple(parts)
         if names and (rule, names[0]) in self._known:  # a lock
             return frozenset({(rule, names[0])})
-        if rule == PLAYABLE:
-            return frozenset({("tempo", None), *(("notes_per_bar", name) for name in names)}) & self._known
         found = feeds(rule, names, self._known)
         if rule == background_sparse.NAME and len(names) == 1:
             found |= {("chords", None)} & self._known
@@ -120,13 +117,11 @@ class RhythmModel:
         on = self.on[part.name]
         slots = period(self.plan, part) * self.plan.metre.grid
         gap = shortest_gap(self.plan, part)
-        eighth = max(1, round(self.plan.metre.grid / float(self.plan.metre.quarters_per_bar) / 2))
-        rule = PLAYABLE if gap > eighth else density.NAME
         for start in range(slots) if 1 < gap <= slots else ():
             within = [on[(start + step) % slots] for step in range(gap)]
             constraint = self.cp.add(cp_model.LinearExpr.sum(within) <= 1)
             bar = start - start % self.plan.metre.grid
-            self._demand(constraint, rule, (part.name,), bar, bar + self.plan.metre.grid)
+            self._demand(constraint, density.NAME, (part.name,), bar, bar + self.plan.metre.grid)
 
     def _repeat(self, part: PartPlan) -> None:
         if part.repeat_every is not None and part.vary_notes[0] > 0:
@@ -210,6 +205,8 @@ def _is_calm(plan: Plan, part: PartPlan) -> bool:
     low, high = part.notes_per_bar
     gap = shortest_gap(plan, part)
     return all(
-        any(3 * weak_onsets(cell, plan.metre) <= max(3, len(cell)) for cell in compositions(plan.metre.grid, count, gap))
+        any(
+            3 * weak_onsets(cell, plan.metre) <= max(3, len(cell)) for cell in compositions(plan.metre.grid, count, gap)
+        )
         for count in range(low, min(high, plan.metre.grid) + 1)
     )

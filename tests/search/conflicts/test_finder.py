@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from solver.search.conflicts.finder import NotMinimal, independent_conflicts, minimal_conflict, verify
 
+Feasible = Callable[[frozenset[int]], bool]
 SETS = st.lists(st.frozensets(st.integers(0, 7), min_size=1, max_size=4), max_size=5)
 
 
-def oracle_of(conflicts: list[frozenset[int]]):
+def oracle_of(conflicts: list[frozenset[int]]) -> Feasible:
     """Whether a subset holds none of the conflicts."""
     return lambda subset: not any(conflict <= subset for conflict in conflicts)
 
 
-def finder(feasible):
+def finder(feasible: Feasible) -> Callable[[Sequence[int]], tuple[int, ...]]:
     """The finder over one oracle."""
     return lambda rest: minimal_conflict(rest, feasible)
 

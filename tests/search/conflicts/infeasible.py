@@ -1,0 +1,152 @@
+"""Briefs and locks that ask for too much, each for another cause, with the conflict and the best repair.
+
+They belong to the invented ferry town of the examples. A part's keys are written ``key = value; key = value``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from solver.arrangement import Note
+from solver.brief.plan import Plan
+from solver.brief.planning import plan_from
+from solver.brief.source import Source, source_from_text
+from solver.held import Held
+
+HEAD = 'key = "A minor"; bars = 4; chords = ["Am", "F"]; chord_bars = 1; grid = 8'
+TWO = 'key = "A minor"; bars = 2; chords = ["Am"]; chord_bars = 2; grid = 8'
+FILE = Path("slack-tide.toml")
+
+
+@dataclass(frozen=True)
+class Lock:
+    """Notes of one part that are locked: (slot, length, pitch) each, in the slots ``start`` to ``end``."""
+
+    part: str
+    start: int
+    end: int
+    notes: tuple[tuple[int, int, int], ...]
+
+    def held(self) -> Held:
+        """As a plan holds it."""
+        notes = tuple(Note(self.part, *note) for note in self.notes)
+        return Held(self.part, self.start, self.end, "notes", notes, f"lock {self.part}")
+
+
+@dataclass(frozen=True)
+class Infeasible:
+    """A brief that asks for too much, the lines of its conflicts (kind and part), and the repair named first."""
+
+    keys: str
+    parts: dict[str, str]
+    conflicts: tuple[str, ...] = ()
+    repair: str = ""
+    locks: tuple[Lock, ...] = ()
+
+    def text(self) -> str:
+        """The brief."""
+        lines = self.keys.split("; ")
+        for name, keys in self.parts.items():
+            lines += ["", f"[parts.{name}]", *(key for key in keys.split("; ") if key)]
+        return "\n".join(lines) + "\n"
+
+    def read(self) -> tuple[Source, Plan]:
+        """The brief and its plan, locks included."""
+        source, findings = source_from_text(self.text(), FILE)
+        assert not findings.found
+        return source, replace(plan_from(source), held=tuple(lock.held() for lock in self.locks))
+
+
+BRIEFS: dict[str, Infeasible] = {
+    "no root in the low range": Infeasible(HEAD, {"low": 'range = "E2..G#2"'}),
+    "no named bass in the low range": Infeasible(
+        HEAD.replace('"Am", "F"', '"Am/C", "F"'), {"low": 'range = "D2..B2"; tuning = "drop D"'}
+    ),
+    "no chord tone in the lead's range": Infeasible(HEAD, {"lead": 'range = "G4..G#4"'}),
+    "no note of the key": Infeasible(TWO, {"lead": 'range = "C#4..C#4"'}),
+    "a lead of one pitch": Infeasible(TWO, {"lead": 'range = "A4..A4"'}),
+    "ranges upside down": Infeasible(TWO, {"lead": 'range = "E3..A3"', "low": 'range = "A3..A4"'}),
+    "a default range in the way": Infeasible(TWO, {"lead": 'range = "E2..G2"', "low": ""}),
+    "more background than lead": Infeasible(
+        TWO, {"lead": "notes_per_bar = [1, 2]", "middle": 'role = "background"; notes_per_bar = [3, 4]'}
+    ),
+    "chords faster than the low part": Infeasible(
+        HEAD.replace("chord_bars = 1", "chord_bars = 0.5"), {"low": "notes_per_bar = [1, 1]"}
+    ),
+    "a counter without gaps": Infeasible(
+        TWO.replace("grid = 8", "grid = 4"),
+        {"lead": "notes_per_bar = [4, 4]", "answer": 'role = "counter"; notes_per_bar = [3, 4]'},
+    ),
+    "more to vary than there is": Infeasible(
+        HEAD, {"lead": "notes_per_bar = [2, 4]; repeat_every = 2; vary_notes = [3, 4]; range = \"A4..C5\""}
+    ),
+    "nothing below the root to fall to": Infeasible(HEAD, {"low": 'range = "A2..A3"; motion = "down"'}),
+    "nothing above the root to rise to": Infeasible(TWO, {"low": 'range = "E2..A2"; motion = "up"'}),
+    "a bass that has to hold and to move": Infeasible(
+        HEAD.replace('"Am", "F"', '"Am"').replace("chord_bars = 1", "chord_bars = 4"),
+        {"lead": "repeat_every = 2", "low": 'motion = "hold"'},
+    ),
+    "a bass that repeats under the repeat": Infeasible(
+        HEAD.replace('"Am", "F"', '"Am"').replace("chord_bars = 1", "chord_bars = 2"),
+        {"lead": "repeat_every = 2", "low": "repeat_every = 2"},
+    ),
+    "one pitch for a bass that has to move": Infeasible(
+        HEAD.replace('"Am", "F"', '"Am"').replace("chord_bars = 1", "chord_bars = 2"),
+        {"lead": "repeat_every = 2", "low": 'range = "A2..B2"'},
+    ),
+    "a broken chord without three tones": Infeasible(
+        TWO, {"strings": 'role = "chords"; figure = "broken chord"; range = "A3..D4"'}
+    ),
+    "no chord in reach": Infeasible(TWO, {"strum": 'role = "chords"; range = "E2..A#2"'}),
+    "no dyad in reach": Infeasible(TWO, {"strum": 'role = "chords"; texture = "dyads"; range = "E3..F#3"'}),
+    "too few notes for all chord tones": Infeasible(
+        HEAD.replace('"Am", "F"', '"Am7", "Fmaj7"'), {"lead": "notes_per_bar = [1, 2]; repeat_every = 4"}
+    ),
+    "nothing of the background's own": Infeasible(
+        TWO, {"low": 'range = "A2..A3"', "middle": 'role = "background"; range = "A3..A3"'}
+    ),
+    "two backgrounds with one note": Infeasible(
+        TWO,
+        {
+            "upper": 'role = "background"; range = "C4..C4"',
+            "under": 'role = "background"; range = "C3..C3"',
+        },
+    ),
+    "steps on two pitches a third apart": Infeasible(TWO, {"lead": 'figure = "steps"; range = "C5..C#5"'}),
+    "a locked lead under the bass": Infeasible(
+        TWO,
+        {"lead": "", "low": 'range = "A2..A3"'},
+        locks=(Lock("lead", 0, 8, ((0, 2, 40), (3, 2, 43), (6, 2, 40))),),
+    ),
+    "a locked bass above the lead": Infeasible(
+        TWO, {"lead": 'range = "A3..A4"', "low": ""}, locks=(Lock("low", 0, 16, ((0, 8, 69), (8, 8, 72))),)
+    ),
+    "two locks that cross": Infeasible(
+        TWO,
+        {"lead": "", "low": ""},
+        locks=(Lock("lead", 0, 8, ((0, 4, 45), (5, 2, 48))), Lock("low", 0, 8, ((0, 8, 57),))),
+    ),
+    "locks that repeat the bass": Infeasible(
+        HEAD.replace('"Am", "F"', '"Am"').replace("chord_bars = 1", "chord_bars = 2"),
+        {"lead": "repeat_every = 2", "low": ""},
+        locks=(Lock("low", 0, 8, ((0, 4, 45),)), Lock("low", 16, 24, ((16, 4, 45),))),
+    ),
+    "two independent conflicts": Infeasible(TWO, {"lead": 'range = "G4..G#4"', "low": 'range = "E2..G#2"'}),
+    "three independent conflicts": Infeasible(
+        TWO,
+        {
+            "lead": 'range = "G4..G#4"',
+            "strum": 'role = "chords"; range = "E2..A#2"',
+            "low": 'range = "E2..G#2"',
+        },
+    ),
+    "a rhythm conflict of two parts and a pitch": Infeasible(
+        TWO,
+        {
+            "lead": "notes_per_bar = [1, 1]",
+            "middle": 'role = "background"; notes_per_bar = [2, 2]',
+            "low": 'range = "E2..G#2"',
+        },
+    ),
+}
