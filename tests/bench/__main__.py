@@ -10,6 +10,7 @@ from solver.commands.printing import Column, print_line, print_table
 from tests.bench import (
     all_arrangements,
     avoid,
+    conflicts,
     export,
     first_arrangement,
     growth,
@@ -36,6 +37,7 @@ ALL: dict[str, Callable[[Bench], list[Figure]]] = {
     "rework": rework.figures,
     "study": study_time.figures,
     "avoid": avoid.figures,
+    "conflict": conflicts.figures,
     "export": export.figures,
     "page": page.figures,
     "ranking": ranking.figures,

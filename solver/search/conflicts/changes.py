@@ -147,7 +147,7 @@ def _of_part(line: Line, source: Source, plan: Plan, part: PartPlan) -> Iterator
             yield Change(distance, words, kin, path, (low, high))
     elif line.kind == "repeat_every" and part.repeat_every is not None:
         for bars in (bars for bars in range(1, plan.bars) if plan.bars % bars == 0 and bars != part.repeat_every):
-            words = f"let {part.name} repeat every {bars} bars instead of {part.repeat_every}"
+            words = f"let {part.name} repeat every {_bars(bars)} instead of {part.repeat_every}"
             yield Change(PLAIN + abs(bars - part.repeat_every), words, "repeat", path, bars)
         yield Change(PLAIN + 1, f"let {part.name} not repeat (repeat_every = {plan.bars})", "none", path, plan.bars)
     elif line.kind == "motion":

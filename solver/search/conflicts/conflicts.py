@@ -13,7 +13,7 @@ from solver.search.conflicts.lines import GLOBAL, Line
 from solver.search.conflicts.oracle import Oracle, Rhythm
 from solver.search.conflicts.relaxing import relaxed
 
-RHYTHMS = 12  # rhythms on which a conflict is verified
+RHYTHMS = 8  # rhythms on which a conflict is verified
 
 
 @dataclass(frozen=True)

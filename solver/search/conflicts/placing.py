@@ -17,7 +17,7 @@ from solver.search.model import Literal
 
 Named = TypeVar("Named", bound=Hashable)
 
-MOST = 60  # assumptions that are tried one by one
+MOST = 24  # assumptions that are tried one by one
 
 
 @dataclass(frozen=True)

@@ -59,30 +59,30 @@ class Infeasible:
 
 
 BRIEFS: dict[str, Infeasible] = {
-    "no root in the low range": Infeasible(HEAD, {"low": 'range = "E2..G#2"'}),
+    "no root in the low range": Infeasible(TWO, {"lead": "", "low": 'range = "E2..G#2"'}),
     "no named bass in the low range": Infeasible(
-        HEAD.replace('"Am", "F"', '"Am/C", "F"'), {"low": 'range = "D2..B2"; tuning = "drop D"'}
+        TWO.replace('"Am"', '"Am/C"'), {"lead": "", "low": 'range = "D2..B2"; tuning = "drop D"'}
     ),
-    "no chord tone in the lead's range": Infeasible(HEAD, {"lead": 'range = "G4..G#4"'}),
-    "no note of the key": Infeasible(TWO, {"lead": 'range = "C#4..C#4"'}),
-    "a lead of one pitch": Infeasible(TWO, {"lead": 'range = "A4..A4"'}),
+    "no chord tone in the lead's range": Infeasible(TWO, {"lead": 'range = "G4..G#4"', "low": ""}),
+    "no note of the key": Infeasible(TWO, {"lead": 'range = "C#5..C#5"', "low": ""}),
+    "a lead of one pitch": Infeasible(TWO, {"lead": 'range = "A4..A4"', "low": ""}),
     "ranges upside down": Infeasible(TWO, {"lead": 'range = "E3..A3"', "low": 'range = "A3..A4"'}),
     "a default range in the way": Infeasible(TWO, {"lead": 'range = "E2..G2"', "low": ""}),
     "more background than lead": Infeasible(
         TWO, {"lead": "notes_per_bar = [1, 2]", "middle": 'role = "background"; notes_per_bar = [3, 4]'}
     ),
     "chords faster than the low part": Infeasible(
-        HEAD.replace("chord_bars = 1", "chord_bars = 0.5"), {"low": "notes_per_bar = [1, 1]"}
+        HEAD.replace("chord_bars = 1", "chord_bars = 0.5"), {"lead": "", "low": "notes_per_bar = [1, 1]"}
     ),
     "a counter without gaps": Infeasible(
         TWO.replace("grid = 8", "grid = 4"),
         {"lead": "notes_per_bar = [4, 4]", "answer": 'role = "counter"; notes_per_bar = [3, 4]'},
     ),
     "more to vary than there is": Infeasible(
-        HEAD, {"lead": "notes_per_bar = [2, 4]; repeat_every = 2; vary_notes = [3, 4]; range = \"A4..C5\""}
+        HEAD, {"lead": 'repeat_every = 2; vary_notes = [5, 5]; range = "A4..C5"', "low": ""}
     ),
-    "nothing below the root to fall to": Infeasible(HEAD, {"low": 'range = "A2..A3"; motion = "down"'}),
-    "nothing above the root to rise to": Infeasible(TWO, {"low": 'range = "E2..A2"; motion = "up"'}),
+    "nothing below the root to fall to": Infeasible(HEAD, {"lead": "", "low": 'range = "A2..G3"; motion = "down"'}),
+    "nothing above the root to rise to": Infeasible(HEAD, {"lead": "", "low": 'range = "E2..A2"; motion = "up"'}),
     "a bass that has to hold and to move": Infeasible(
         HEAD.replace('"Am", "F"', '"Am"').replace("chord_bars = 1", "chord_bars = 4"),
         {"lead": "repeat_every = 2", "low": 'motion = "hold"'},
@@ -96,10 +96,10 @@ BRIEFS: dict[str, Infeasible] = {
         {"lead": "repeat_every = 2", "low": 'range = "A2..B2"'},
     ),
     "a broken chord without three tones": Infeasible(
-        TWO, {"strings": 'role = "chords"; figure = "broken chord"; range = "A3..D4"'}
+        TWO, {"strings": 'role = "chords"; figure = "broken chord"; range = "A3..D4"', "low": ""}
     ),
-    "no chord in reach": Infeasible(TWO, {"strum": 'role = "chords"; range = "E2..A#2"'}),
-    "no dyad in reach": Infeasible(TWO, {"strum": 'role = "chords"; texture = "dyads"; range = "E3..F#3"'}),
+    "no chord in reach": Infeasible(TWO, {"strum": 'role = "chords"; range = "E3..A#3"', "low": ""}),
+    "no dyad in reach": Infeasible(TWO, {"strum": 'role = "chords"; texture = "dyads"; range = "E3..F#3"', "low": ""}),
     "too few notes for all chord tones": Infeasible(
         HEAD.replace('"Am", "F"', '"Am7", "Fmaj7"'), {"lead": "notes_per_bar = [1, 2]; repeat_every = 4"}
     ),
@@ -113,7 +113,6 @@ BRIEFS: dict[str, Infeasible] = {
             "under": 'role = "background"; range = "C3..C3"',
         },
     ),
-    "steps on two pitches a third apart": Infeasible(TWO, {"lead": 'figure = "steps"; range = "C5..C#5"'}),
     "a locked lead under the bass": Infeasible(
         TWO,
         {"lead": "", "low": 'range = "A2..A3"'},

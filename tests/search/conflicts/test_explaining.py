@@ -1,0 +1,120 @@
+"""Each brief and lock that asks for too much: its conflicts, verified here once more, and the best repair."""
+
+from __future__ import annotations
+
+import pytest
+
+from solver.brief.plan import Plan
+from solver.brief.source import Source
+from solver.search.conflicts.changes import applied
+from solver.search.conflicts.conflicts import rhythms_of
+from solver.search.conflicts.explaining import Explanation, explain
+from solver.search.conflicts.lines import Line, lines_of
+from solver.search.conflicts.oracle import Oracle
+from solver.search.conflicts.relaxing import relaxed
+from solver.search.conflicts.repairs import has_arrangement
+from solver.search.conflicts.wording import explanation_data, explanation_lines
+from tests.search.conflicts.infeasible import BRIEFS, FILE, Infeasible
+
+
+def names(lines: tuple[Line, ...]) -> str:
+    """The lines of a conflict in short: ``chords, range low``."""
+    return ", ".join(f"{line.kind} {line.part or ''}".strip() for line in lines)
+
+
+@pytest.mark.parametrize("name", BRIEFS)
+def test_conflicts_and_repairs(name: str) -> None:
+    case = BRIEFS[name]
+    source, plan = case.read()
+    explanation = explain(source, plan)
+    assert explanation is not None
+    assert tuple(names(conflict.lines) for conflict in explanation.conflicts) == case.conflicts
+    first = explanation.conflicts[0].repairs
+    assert (first[0].words if first else "") == case.repair
+    distances = [[change.distance for change in conflict.repairs] for conflict in explanation.conflicts]
+    assert all(row == sorted(row) for row in distances)
+
+
+def test_they_are_many_and_all_different() -> None:
+    assert len(BRIEFS) >= 25
+    assert len({(case.conflicts, case.repair) for case in BRIEFS.values()}) >= 22
+
+
+def explained(name: str) -> tuple[Infeasible, Source, Plan, Explanation]:
+    """A brief of the table with what is said of it."""
+    source, plan = BRIEFS[name].read()
+    explanation = explain(source, plan)
+    assert explanation is not None
+    return BRIEFS[name], source, plan, explanation
+
+
+def test_a_conflict_holds_on_every_rhythm_and_none_of_its_members_is_too_many() -> None:
+    _, source, plan, explanation = explained("no root in the low range")
+    conflict = frozenset(explanation.conflicts[0].lines)
+    lines = lines_of(source, plan)
+    tried = rhythms_of(plan, plan.seed)
+    oracle = Oracle(plan, lines, tried.rhythms)
+    assert explanation.rhythms == len(tried.rhythms)
+    bare = relaxed(plan, conflict, lines)
+    assert not any(oracle.suits(bare, conflict, rhythm) for rhythm in tried.rhythms)
+    for line in conflict:
+        assert oracle.feasible(conflict - {line})
+
+
+def test_a_repair_makes_the_whole_brief_feasible() -> None:
+    _, source, plan, explanation = explained("no root in the low range")
+    assert not has_arrangement(plan)
+    for change in explanation.conflicts[0].repairs:
+        mended = applied([change], source, plan)
+        assert mended is not None
+        assert has_arrangement(mended[1])
+
+
+def test_a_smaller_change_of_the_kind_does_not_help() -> None:
+    _, source, plan, explanation = explained("no root in the low range")
+    change = explanation.conflicts[0].repairs[0]
+    assert change.value == "E2..A2"
+    assert change.distance == 1
+
+
+def test_a_brief_that_can_be_satisfied_has_no_conflict() -> None:
+    source, plan = Infeasible(BRIEFS["no root in the low range"].keys, {"lead": "", "low": ""}).read()
+    assert explain(source, plan) is None
+
+
+def test_the_lines_say_file_line_and_column_and_where_they_collide() -> None:
+    case, source, plan, explanation = explained("no root in the low range")
+    said = explanation_lines(explanation, source, plan)
+    row = case.text().split("\n").index('range = "E2..G#2"') + 1
+    assert said[0] == "these cannot hold together at bar 1, beat 1 in each of 8 rhythms tried:"
+    assert f'  {FILE}:{row}:9: low: range = "E2..G#2"' in said
+    assert said[-1] == "  raise the top of low's range from G#2 to A2"
+    (facts,) = explanation_data(explanation, source, plan)
+    assert facts["where"] == {"bar": 1, "beat": 1.0}
+    assert facts["repairs"][0] == {
+        "words": "raise the top of low's range from G#2 to A2",
+        "key": "parts.low.range",
+        "value": "E2..A2",
+    }
+
+
+def test_a_conflict_of_rhythm_is_final() -> None:
+    _, source, plan, explanation = explained("more background than lead")
+    said = explanation_lines(explanation, source, plan)
+    assert said[0].startswith("these cannot hold together")
+    assert said[0].endswith("in any rhythm:")
+
+
+def test_several_conflicts_are_told_one_after_the_other() -> None:
+    _, source, plan, explanation = explained("two independent conflicts")
+    said = explanation_lines(explanation, source, plan)
+    assert [line.split(":")[0] for line in said if line.startswith("conflict")] == ["conflict 1", "conflict 2"]
+    together = [change for conflict in explanation.conflicts for change in conflict.repairs[:1]]
+    mended = applied(together, source, plan)
+    assert mended is not None
+    assert has_arrangement(mended[1])
+
+
+def test_the_same_brief_is_explained_the_same() -> None:
+    one, two = (explained("no root in the low range")[3] for _ in range(2))
+    assert one == two
