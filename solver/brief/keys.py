@@ -22,7 +22,9 @@ def table_of_keys() -> str:
 
 
 def _rows(model: type[BaseModel], prefix: str) -> list[tuple[str, ...]]:
-    return [_row(f"{prefix}{name}", field) for name, field in model.model_fields.items()]
+    from solver.brief.schema import keys_of
+
+    return [_row(f"{prefix}{name}", field) for name, field in keys_of(model).items()]
 
 
 def _row(name: str, field: FieldInfo) -> tuple[str, ...]:

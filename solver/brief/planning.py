@@ -11,6 +11,7 @@ from solver.avoided import Avoidance, Avoided
 from solver.brief.errors import BriefError, BriefErrors
 from solver.brief.feel import feel_of
 from solver.brief.findings import Finding, Findings
+from solver.brief.own_lines import check_keys, with_own_lines
 from solver.brief.part_names import check_names
 from solver.brief.part_plans import Frame, part_plan, role_of, statement_bars
 from solver.brief.plan import PartPlan, Plan
@@ -18,6 +19,7 @@ from solver.brief.preferences import merit_weights
 from solver.brief.roles import LOW
 from solver.brief.source import Source, source_from_text
 from solver.brief.timing import chord_lengths, chord_spans, repeat_unit
+from solver.held import Held
 from solver.music.chords import parse_chord
 from solver.music.faults import Fault, TableFault
 from solver.music.instruments import load_instruments
@@ -30,21 +32,22 @@ if TYPE_CHECKING:
 Content = TypeVar("Content")
 
 
-def plan_from(source: Source, avoided: Sequence[Avoided] | None = None) -> Plan:
-    """The plan of a brief, its references read unless they are given as ``avoided``.
+def plan_from(source: Source, avoided: Sequence[Avoided] | None = None, lines: Sequence[Held] | None = None) -> Plan:
+    """The plan of a brief; the files that it names are read unless what is in them is given, see ``plan_from_text``.
 
     Raises BriefErrors with all that is wrong between its keys.
     """
-    return _plan(source, Findings(), avoided)
+    return _plan(source, Findings(), avoided, lines)
 
 
-def plan_from_text(text: str, name: str, avoided: Sequence[Avoided] = ()) -> Plan:
+def plan_from_text(text: str, name: str, avoided: Sequence[Avoided] = (), lines: Sequence[Held] = ()) -> Plan:
     """The plan of a brief's text; ``name`` stands for its file's name without ``.toml``. Raises BriefErrors.
 
-    A text has no folder in which its references could be looked for: ``avoided`` are those that a take recorded.
+    A text has no folder in which files could be looked for: ``avoided`` are the references and ``lines`` the lines of
+    one's own that a take recorded.
     """
     source, findings = source_from_text(text, Path(f"{name}.toml"))
-    return _plan(source, findings, avoided)
+    return _plan(source, findings, avoided, lines)
 
 
 def checked(text: str, path: Path) -> Source:
@@ -54,7 +57,12 @@ def checked(text: str, path: Path) -> Source:
     return source
 
 
-def _plan(source: Source, findings: Findings, avoided: Sequence[Avoided] | None = None) -> Plan:
+def _plan(
+    source: Source,
+    findings: Findings,
+    avoided: Sequence[Avoided] | None = None,
+    lines: Sequence[Held] | None = None,
+) -> Plan:
     brief = source.brief
     instruments = _from_table(load_instruments)
     metre = _metre(brief.meter, brief.grid, findings)
@@ -70,9 +78,10 @@ def _plan(source: Source, findings: Findings, avoided: Sequence[Avoided] | None 
     weights = _from_table(lambda: merit_weights(brief.prefer, findings))
     feel = feel_of(brief, metre, findings)
     sources = tuple(avoided) if avoided is not None else _references(source, findings)
+    check_keys(source, findings)
     if findings.found:
         raise source.errors(findings.found)
-    return Plan(
+    plan = Plan(
         name=source.name,
         title=brief.title or title_from(source.name),
         key=key,
@@ -87,6 +96,10 @@ def _plan(source: Source, findings: Findings, avoided: Sequence[Avoided] | None 
         feel=feel,
         avoid=Avoidance(sources, brief.longest_shared),
     )
+    plan = with_own_lines(plan, source, findings, lines)
+    if findings.found:
+        raise source.errors(findings.found)
+    return plan
 
 
 def _references(source: Source, findings: Findings) -> tuple[Avoided, ...]:

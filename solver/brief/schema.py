@@ -22,6 +22,7 @@ from pydantic import (
     StrictInt,
     Tag,
 )
+from pydantic.fields import FieldInfo
 from pydantic_core import PydanticCustomError
 
 from solver.avoided import LONGEST_SHARED
@@ -95,6 +96,10 @@ def _rising(pair: tuple[int, int]) -> tuple[int, int]:
 
 def _word_or_table(value: object) -> str:
     return "table" if isinstance(value, dict | FeelTable) else "word"
+
+
+def _number_or_name(value: object) -> str:
+    return "name" if isinstance(value, str) else "number"
 
 
 def _shape(value: object) -> str:
@@ -211,6 +216,45 @@ class Part(BaseModel):
         "them",
         examples=['"many"'],
         json_schema_extra=_words("", 'for a lead or a counter the brief\'s own, else `"none"`'),
+    )
+
+    from_: Annotated[str, AfterValidator(_file)] | None = Field(
+        default=None,
+        alias="from",
+        description="A MIDI file, as a path from the brief's folder, from which the part is taken as it is; the other "
+        "parts are solved around it",
+        examples=['"my-lead.mid"'],
+        json_schema_extra=_words('the path of a MIDI file, such as "my-lead.mid"', "none: the part is solved"),
+    )
+    track: Annotated[
+        Annotated[Annotated[StrictInt, Field(ge=1)], Tag("number")] | Annotated[str, Tag("name")],
+        Discriminator(_number_or_name),
+    ] | None = Field(
+        default=None,
+        description="Which track of that file: its name, or its number among those with notes, from 1; of a file with "
+        "one track each channel counts as one",
+        examples=['"Lead"'],
+        json_schema_extra=_words(
+            'a track\'s name, or its number from 1, such as 2', "the only one, or the one with the part's name"
+        ),
+    )
+    bars: Annotated[
+        tuple[Annotated[StrictInt, Field(ge=1)], Annotated[StrictInt, Field(ge=1)]],
+        Field(strict=False),
+        AfterValidator(_rising),
+    ] | None = Field(
+        default=None,
+        description="First and last bar of that file that are taken; bars of the loop beyond them are solved",
+        examples=["[5, 8]"],
+        json_schema_extra=_words("the first and the last bar, such as [5, 8]", "as many as the loop has, from bar 1"),
+    )
+    transpose: StrictInt = Field(
+        default=0,
+        ge=-48,
+        le=48,
+        description="Semitones by which what is taken is moved up, or down where negative",
+        examples=["-12"],
+        json_schema_extra=_words("a whole number of semitones from -48 to 48", "0"),
     )
 
 
@@ -337,3 +381,8 @@ class Brief(BaseModel):
         examples=["[parts.lead]"],
         json_schema_extra=_words(f"1 to {MAX_PARTS} tables such as [parts.lead]", "must be given"),
     )
+
+
+def keys_of(model: type[BaseModel]) -> dict[str, FieldInfo]:
+    """The keys of a table as a brief writes them (``from`` cannot be a name in Python), with their fields."""
+    return {field.alias or name: field for name, field in model.model_fields.items()}

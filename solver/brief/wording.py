@@ -24,6 +24,8 @@ def findings_of(error: ValidationError, data: dict[str, Any]) -> list[Finding]:
 
 
 def _finding(detail: ErrorDetails, data: dict[str, Any]) -> Finding:
+    from solver.brief.schema import keys_of
+
     path = _key_path(detail["loc"])
     if len(path) == 2 and path[0] == "parts":
         wrong = f"part {_short(str(path[1]))} is {_shown(detail['input'])}"
@@ -32,7 +34,7 @@ def _finding(detail: ErrorDetails, data: dict[str, Any]) -> Finding:
     kind = detail["type"]
     if kind == "extra_forbidden":
         return Finding(path, f'unknown key "{_short(name)}"', _known_key(path, data), at_key=True)
-    field = model.model_fields[name]
+    field = keys_of(model)[name]
     if kind == "missing":
         example = (field.examples or [""])[0]
         return Finding(
@@ -49,7 +51,7 @@ def _key_path(loc: KeyPath) -> KeyPath:
     if loc[:1] == ("feel",):
         return (loc[0], *loc[2:])
     size = 3 if loc[:1] == ("parts",) else 1
-    tagged = loc[size - 1 : size] in (("tuning",), ("chord_bars",))
+    tagged = loc[size - 1 : size] in (("tuning",), ("chord_bars",), ("track",))
     return (*loc[:size], *(item for item in loc[size:] if not (tagged and isinstance(item, str))))
 
 
@@ -97,7 +99,7 @@ def choices_of(field: FieldInfo) -> tuple[str, ...]:
 
 def _known_key(path: KeyPath, data: dict[str, Any]) -> str:
     from solver.brief.feel_table import FeelTable
-    from solver.brief.schema import Brief, Part
+    from solver.brief.schema import Brief, Part, keys_of
 
     name = str(path[-1])
     if path[0] == "feel":
@@ -107,14 +109,14 @@ def _known_key(path: KeyPath, data: dict[str, Any]) -> str:
     if name in FeelTable.model_fields:
         return "it belongs to how the loop is played: write it below a header [feel]"
     here, there = (Part, Brief) if in_part else (Brief, Part)
-    if name in there.model_fields and in_part:
+    if name in keys_of(there) and in_part:
         return "it belongs to the whole brief: write it above the first table"
-    if name in there.model_fields:
+    if name in keys_of(there):
         return "it belongs to a part: write it below a header such as [parts.lead]"
     if not in_part and isinstance(data.get(name), dict):
         return f"write [parts.{_short(name)}] if a part is meant"
-    near = difflib.get_close_matches(name.lower(), here.model_fields, n=1)
-    return f'did you mean "{near[0]}"?' if near else "the keys are " + ", ".join(here.model_fields)
+    near = difflib.get_close_matches(name.lower(), keys_of(here), n=1)
+    return f'did you mean "{near[0]}"?' if near else "the keys are " + ", ".join(keys_of(here))
 
 
 def _shown(value: object) -> str:

@@ -50,15 +50,15 @@ class MidiReading:
 
 def read_midi(path: Path, plan: Plan) -> MidiReading:
     """Read a MIDI file as an arrangement of the plan's parts. Raises MidiError with one clear line."""
-    data = _bytes_of(path)
+    data = bytes_of(path)
     try:
         sequence = parse_sequence(data, plan.tempo)
         assignment = match_parts(sequence, plan)
     except (NotMidi, PartsNotMatched) as problem:
         raise MidiError(path, str(problem)) from problem
     slot = sequence.ticks_per_quarter * plan.metre.ticks_per_slot / TICKS_PER_QUARTER
-    swing = _swing_in(sequence, assignment, plan, slot)
-    reader = _Quantiser(plan, slot, swing)
+    swing = swing_in(sequence, assignment, plan, slot)
+    reader = Quantiser(plan, slot, swing)
     for part, notes in assignment.parts.items():
         for raw, ornament in folded(plan, plan.part(part), notes, slot, swing):
             reader.add(part, raw, ornament)
@@ -69,7 +69,8 @@ def read_midi(path: Path, plan: Plan) -> MidiReading:
     return MidiReading(arrangement, remarks, assignment.left_out + len(reader.outside))
 
 
-def _bytes_of(path: Path) -> bytes:
+def bytes_of(path: Path) -> bytes:
+    """A file's content. Raises MidiError where it cannot be read or is larger than a loop can be."""
     try:
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE + 1)
@@ -90,7 +91,7 @@ def _head_remarks(sequence: Sequence, plan: Plan) -> list[str]:
     return remarks
 
 
-def _swing_in(sequence: Sequence, assignment: Assignment, plan: Plan, ticks_per_slot: Fraction) -> Swing | None:
+def swing_in(sequence: Sequence, assignment: Assignment, plan: Plan, ticks_per_slot: Fraction) -> Swing | None:
     """The swing with which a file is played: the one that it tells of, else the brief's, if its notes fit that.
 
     A file that tells of swing may have been evened out since; then its notes leave the grid once swing is undone.
@@ -127,7 +128,7 @@ def _off(slots: float) -> float:
     return abs(slots - round(slots))
 
 
-class _Quantiser:
+class Quantiser:
     """Gathers notes in slots, and what was changed on the way."""
 
     def __init__(self, plan: Plan, ticks_per_slot: Fraction, swing: Swing | None) -> None:
@@ -193,15 +194,17 @@ class _Quantiser:
             (self.doubled, "twice in the same place, read as one"),
             (self.past_end, "held past the last bar, cut there"),
         )
-        remarks = [f"{_count(slots)} {what} ({self._places(slots)})" for slots, what in kinds if slots]
+        remarks = [f"{_count(slots)} {what} ({places(self.plan, slots)})" for slots, what in kinds if slots]
         if self.outside:
             remarks.append(f"{_count(self.outside)} after bar {self.plan.bars}, left out")
         return remarks
 
-    def _places(self, slots: list[int]) -> str:
-        places = [self.plan.place(slot) for slot in sorted(set(slots))]
-        more = f" and {len(places) - MOST_PLACES} more places" if len(places) > MOST_PLACES else ""
-        return "; ".join(places[:MOST_PLACES]) + more
+
+def places(plan: Plan, slots: Iterable[int]) -> str:
+    """The first few of some places, as a musician counts, and how many there are besides."""
+    found = [plan.place(slot) for slot in sorted(set(slots))]
+    more = f" and {len(found) - MOST_PLACES} more places" if len(found) > MOST_PLACES else ""
+    return "; ".join(found[:MOST_PLACES]) + more
 
 
 def nearest(slots: Fraction) -> int:

@@ -25,6 +25,9 @@ KINDS = {
     "repeat_every": "number",
     "vary_notes": "pair",
     "longest_shared": "number",
+    "from": "text",
+    "track": "number or text",
+    "transpose": "number",
     "swing": "number or text",
     "accent": "number",
     "phrase": "number",
@@ -32,6 +35,7 @@ KINDS = {
     "touch": "number",
     "strum": "number",
 }
+OF_PART = {"bars": {"kind": "pair"}}  # a part's key that the brief has too, with another meaning
 TABLES = ("prefer", "feel", "parts")  # keys whose values are tables with fields of their own
 TRUTH = "truth"  # true or false
 OTHER = "toml"  # a value that is written as TOML
@@ -40,13 +44,13 @@ OTHER = "toml"  # a value that is written as TOML
 def form_fields() -> dict[str, Any]:
     """Fields of the brief, of ``[feel]`` and of a part, each in the schema's order, and the merits that may weigh."""
     from solver.brief.feel_table import FeelTable
-    from solver.brief.schema import Brief, Part
+    from solver.brief.schema import Brief, Part, keys_of
     from solver.merits import every_merit
 
     return {
         "brief": [_field(name, field) for name, field in Brief.model_fields.items() if name not in TABLES],
         "feel": [_field(name, field) for name, field in FeelTable.model_fields.items()],
-        "part": [_field(name, field) for name, field in Part.model_fields.items()],
+        "part": [_field(name, field) | OF_PART.get(name, {}) for name, field in keys_of(Part).items()],
         "prefer": {
             "meaning": Brief.model_fields["prefer"].description,
             "merits": [merit.name.replace(" ", "_") for merit in every_merit()],

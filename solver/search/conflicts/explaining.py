@@ -16,7 +16,7 @@ from solver.search.conflicts.finder import NotMinimal
 from solver.search.conflicts.lines import Line, lines_of
 from solver.search.conflicts.oracle import Oracle, Undecided
 from solver.search.conflicts.placing import Collision, collision_of
-from solver.search.conflicts.repairs import repairs_of
+from solver.search.conflicts.repairs import repairs_of, with_excuses
 
 
 @dataclass(frozen=True)
@@ -42,6 +42,7 @@ class Explanation:
 def explain(source: Source, plan: Plan) -> Explanation | None:
     """Why a plan that was made from a brief has no arrangement; None where that cannot be told."""
     tried = rhythms_of(plan, plan.seed)
+    plan = with_excuses(plan)
     oracle = Oracle(plan, lines_of(source, plan), tried.rhythms[:1])
     try:
         found = conflicts_of(oracle, tried)

@@ -7,8 +7,7 @@ refutation names rules, and through them lines.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
@@ -67,17 +66,14 @@ class ExplainingModel(PitchModel):
         tables: Tables | None = None,
     ) -> None:
         self._holds, self._assumed, self._placed = holds, assumed, placed
-        self._posed = tuple(rules)
         self._about: dict[int, frozenset[Place]] = {}
         self._tables: Tables = {} if tables is None else tables
         self.assumptions: dict[Instance, Literal] = {}
-        super().__init__(plan, skeleton)
+        super().__init__(plan, skeleton, tuple(rules))
 
     def _build(self) -> None:
-        self._rules = self._posed
-        self._model = self.cp
-        self.recording = Recording(self._model)
-        self.cp = self.recording  # pyright: ignore[reportAttributeAccessIssue]
+        self._model: cp_model.CpModel = self._hard
+        self.cp = self.recording = Recording(self._model)
         for part in self.plan.parts:
             self._make_states(part)
             self._make_arcs(part)
@@ -140,13 +136,6 @@ class ExplainingModel(PitchModel):
             # A sum of no literals is about the slots that the rule looked at and found nothing in.
             self._under(constraint, rule.name, places or asked)
 
-    @contextmanager
-    def _defining(self) -> Iterator[None]:
-        """Constraints that define a literal hold under any assumption."""
-        before, self.recording.on = self.recording.on, False
-        yield
-        self.recording.on = before
-
     # -- building ---------------------------------------------------------------------------------------------
 
     def _make_states(self, part: PartPlan) -> None:
@@ -190,7 +179,7 @@ class ExplainingModel(PitchModel):
             home = slots[index].home
             found.setdefault(home, held_states(self.plan, part, slots[home].onset, *wanted))
             if is_in_place(wanted, [slot for slot in slots if slot.home == home]):
-                self._held.add((part.name, home))
+                self._held.setdefault((part.name, home), wanted)
         return found
 
     def _candidates(self, part: PartPlan, slot: int) -> tuple[State, ...]:
@@ -215,7 +204,7 @@ class ExplainingModel(PitchModel):
         for names, apart in self._move_rules(part):
             table = self._allowed(part, move, names)
             places = {(part.name, move.a), (part.name, move.b)}
-            if all(map(all, table)) or (not any(map(any, table)) and places <= self._held):
+            if all(map(all, table)) or (not any(map(any, table)) and self._is_forced(part, move)):
                 continue
             for allowed, literal, other in (
                 *((row, literal, columns) for row, literal in zip(table, rows, strict=True)),
@@ -264,8 +253,7 @@ class ExplainingModel(PitchModel):
         """The arcs of a move; they are made when they are first asked for."""
         key = (move.part, move.a, move.b)
         if key not in self._arcs:
-            with self._defining():
-                self._arcs[key] = self._new_arcs(self.plan.part(move.part), move)
+            self._arcs[key] = self._new_arcs(self.plan.part(move.part), move)
         return self._arcs[key]
 
     def arcs_between(self, part: PartPlan, before: int, after: int) -> tuple[Arc, ...]:
@@ -302,25 +290,22 @@ class ExplainingModel(PitchModel):
         return super().literals(part, index, fits)
 
     def own_pitch_class(self, part: PartPlan, span: ChordSpan, pc: int) -> Literal:
-        """As in PitchModel: its definition holds under any assumption."""
-        with self._defining():
-            literal = super().own_pitch_class(part, span, pc)
+        """As in PitchModel; what it is about is noted."""
+        literal = super().own_pitch_class(part, span, pc)
         homes = self.homes_in_span(part, span)
         self._about[literal.index] = frozenset((part.name, home) for home in homes)
         return literal
 
     def same_top(self, part: PartPlan, one: int, other: int) -> Literal:
-        """As in PitchModel: its definition holds under any assumption."""
-        with self._defining():
-            literal = super().same_top(part, one, other)
+        """As in PitchModel; what it is about is noted."""
+        literal = super().same_top(part, one, other)
         slots = self.skeleton.slots[part.name]
         self._about[literal.index] = frozenset((part.name, slots[index].home) for index in (one, other))
         return literal
 
     def used_tops(self, part: PartPlan, pass_index: int) -> dict[int, Literal]:
-        """As in PitchModel: their definitions hold under any assumption."""
-        with self._defining():
-            used = super().used_tops(part, pass_index)
+        """As in PitchModel; what they are about is noted."""
+        used = super().used_tops(part, pass_index)
         for pitch, literal in used.items():
             homes = (slot.home for slot in self.skeleton.slots[part.name])
             having = {home for home in homes if any(state.top == pitch for state in self.states(part, home))}

@@ -111,6 +111,7 @@ class Oracle:
             return (everyone or rule != coverage.NAME) and feeds(rule, parts, self.known) <= keys
 
         rules = [rule for rule in every_rule() if names is None or rule.name in names]
+        rules = [rule for rule in rules if rule.name not in self.plan.excused]
         skeleton = skeleton_from(plan, rhythm)
         return ExplainingModel(plan, skeleton, rules, holds, assumed=assumed, placed=placed, tables=self._tables)
 

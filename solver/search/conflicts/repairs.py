@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import islice, product
 
 from solver.brief.plan import Plan
@@ -131,6 +132,22 @@ def _helps(changes: list[Change], source: Source, plan: Plan) -> bool:
     return new is not None and has_arrangement(new[1])
 
 
+def with_excuses(plan: Plan) -> Plan:
+    """The plan with the rules that its held notes break by themselves, as the search excuses them."""
+    from solver.search.excuses import broken_by_held
+    from solver.search.solve import Watch
+
+    if not plan.held:
+        return plan
+    watch = Watch(lambda: False)
+    try:
+        return replace(plan, excused=broken_by_held(plan, next(skeletons(plan, plan.seed)), watch))
+    except NoRhythm:
+        return plan
+    finally:
+        watch.close()
+
+
 def has_arrangement(plan: Plan) -> bool:
     """Whether an arrangement is found on the first rhythms, and passes the check."""
     from ortools.sat.python import cp_model
@@ -139,6 +156,7 @@ def has_arrangement(plan: Plan) -> bool:
     from solver.search.model import NoState, PitchModel
     from solver.search.notes import arrangement_from
 
+    plan = with_excuses(plan)
     try:
         for skeleton in islice(skeletons(plan, plan.seed), ATTEMPTS):
             try:

@@ -71,7 +71,7 @@ def test_a_repair_makes_the_whole_brief_feasible() -> None:
 
 
 def test_a_smaller_change_of_the_kind_does_not_help() -> None:
-    _, source, plan, explanation = explained("no root in the low range")
+    _, _, _, explanation = explained("no root in the low range")
     change = explanation.conflicts[0].repairs[0]
     assert change.value == "E2..A2"
     assert change.distance == 1

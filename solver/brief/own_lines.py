@@ -1,0 +1,71 @@
+"""Parts that a brief takes from MIDI files: held from the loop's start on, and what was noticed about them."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from solver.brief.findings import Findings
+from solver.brief.plan import Plan
+from solver.held import Held
+
+if TYPE_CHECKING:
+    from solver.brief.schema import Part
+    from solver.brief.source import Source
+
+NEEDS_FROM = ("track", "bars", "transpose")
+
+
+def check_keys(source: Source, findings: Findings) -> None:
+    """Report keys that say how to read a file where none is named, and more bars than the loop has."""
+    for name, part in source.brief.parts.items():
+        if part.from_ is None:
+            for key in NEEDS_FROM:
+                if key in part.model_fields_set:
+                    right = 'add from with a MIDI file, such as from = "my-lead.mid", or leave it out'
+                    findings.report(("parts", name, key), f"{key} says how to read a file, and none is named", right)
+        elif part.bars is not None and part.bars[1] - part.bars[0] >= source.brief.bars:
+            count = part.bars[1] - part.bars[0] + 1
+            wrong = f"{count} bars of the file do not fit the loop of {source.brief.bars}"
+            right = f"take {source.brief.bars} at most"
+            findings.report(("parts", name, "bars"), wrong, right, reads=[("bars",)])
+
+
+def with_own_lines(plan: Plan, source: Source, findings: Findings, taken: Sequence[Held] | None) -> Plan:
+    """The plan with what its brief takes from files: as read from the brief's folder, or as ``taken`` earlier.
+
+    A file that cannot be read is reported.
+    """
+    held: list[Held] = []
+    notices: list[str] = []
+    for name, part in source.brief.parts.items():
+        if part.from_ is None:
+            continue
+        if taken is not None:
+            held += [line for line in taken if line.part == name and line.end <= plan.slots]
+        else:
+            _read(plan, source, name, part, findings, held, notices)
+    return replace(plan, held=tuple(held), notices=tuple(notices))
+
+
+def _read(
+    plan: Plan, source: Source, name: str, part: Part, findings: Findings, held: list[Held], notices: list[str]
+) -> None:
+    from solver.export.midi_line import Wanted, read_line
+    from solver.export.midi_reading import MidiError
+
+    assert part.from_ is not None
+    try:
+        wanted = Wanted(part.track, part.bars, part.transpose)
+        read = read_line(source.path.parent / part.from_, plan, plan.part(name), wanted)
+    except MidiError as error:
+        wrong, _, right = error.message.partition("; ")
+        path = ("parts", name, "from")
+        findings.report(path, f"{part.from_}: {wrong}", right or "name a MIDI file that can be read")
+        return
+    line, _ = source.place(("parts", name, "from"))
+    words = f"{source.path}:{line}: from = {json.dumps(part.from_, ensure_ascii=False)}"
+    held.append(Held(name, 0, read.bars * plan.metre.grid, "notes", read.notes, words))
+    notices += [f"{part.from_}: {remark}" for remark in read.remarks]
