@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any
 from solver.arrangement import Arrangement, Ranked
 from solver.avoided import Avoided
 from solver.brief.plan import Plan
+from solver.held import Held
 from solver.locks import held_notes, parse_lock
 from solver.music.faults import Fault
 from solver.takes.record import Parent, Take, TakeError, TakeHeader
@@ -41,6 +42,7 @@ class Origin:
     midi: str | None = None  # the MIDI file's name
     references: tuple[Avoided, ...] = ()  # what its brief keeps clear of
     avoided_takes: tuple[str, ...] = ()  # and the earlier takes that it kept clear of, by their folders' names
+    lines: tuple[Held, ...] = ()  # what its brief takes from files
 
 
 @dataclass(frozen=True)
@@ -113,6 +115,7 @@ def from_take(take: Take, number: int) -> Origin:
         parent,
         references=header.references,
         avoided_takes=header.avoided_takes,
+        lines=header.lines,
     )
 
 
@@ -126,12 +129,16 @@ def prepare(origin: Origin, wish: Wish) -> Job:
     from solver.search.variety import FAR, LEAST, NEAR, Variety, is_free
     from solver.study.references import clear_of
 
-    before = plan_from_text(origin.brief_text, origin.brief_name, origin.references)
+    before = plan_from_text(origin.brief_text, origin.brief_name, origin.references, origin.lines)
     references = (*origin.references, *wish.avoid)
-    text = changed(origin.brief_text, wish.changes, origin.brief_name, references)
+    text = changed(origin.brief_text, wish.changes, origin.brief_name, references, origin.lines)
     if parse_toml(text, PLACE).get("avoid") != parse_toml(origin.brief_text, PLACE).get("avoid"):
         raise Fault("the references of a take are not changed so", "name more with --avoid, or arrange the brief anew")
-    plan = clear_of(plan_from_text(text, origin.brief_name, references), wish.avoid_takes)
+    plan = clear_of(plan_from_text(text, origin.brief_name, references, origin.lines), wish.avoid_takes)
+    lines = plan.held
+    if lines and before.metre != plan.metre:
+        wrong = "what the brief takes from files was read onto other slots"
+        raise Fault(wrong, "keep meter and grid, or leave from out")
     held = held_notes([parse_lock(lock) for lock in wish.locks], before, origin.arrangement, plan)
     plan = replace(plan, held=(*plan.held, *held))
     if not any(is_free(plan, part, slot) for part in plan.parts for slot in range(plan.slots)):
@@ -159,6 +166,7 @@ def prepare(origin: Origin, wish: Wish) -> Job:
         wish.changes,
         references=references,
         avoided_takes=tuple(take.name for take in wish.avoid_takes),
+        lines=lines,
     )
     count = wish.count or plan.count
     rhythms = tuple(islice(neighbours(plan, origin.arrangement, seed), count)) if wish.like else None

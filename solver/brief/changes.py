@@ -10,12 +10,15 @@ from solver.avoided import Avoided
 from solver.brief.errors import BriefError, BriefErrors
 from solver.brief.planning import plan_from_text
 from solver.brief.toml_text import parse_toml
+from solver.held import Held
 
 PLACE = Path("--change")  # stands for a file's name in what is said of a change
 EXAMPLE = """write a key and its value, as in --change 'parts.low.range = "E2..B3"'"""
 
 
-def changed(text: str, changes: Iterable[str], name: str, avoided: Sequence[Avoided] = ()) -> str:
+def changed(
+    text: str, changes: Iterable[str], name: str, avoided: Sequence[Avoided] = (), lines: Sequence[Held] = ()
+) -> str:
     """The brief's text after the changes, each ``key = value`` in TOML; for the rest see ``plan_from_text``.
 
     Raises BriefErrors: one line that names the change where it is none, or where the brief cannot be with it.
@@ -31,7 +34,7 @@ def changed(text: str, changes: Iterable[str], name: str, avoided: Sequence[Avoi
 
     def wrong(some: Iterable[str]) -> BriefError | None:
         try:
-            plan_from_text(after(some), name, avoided)
+            plan_from_text(after(some), name, avoided, lines)
         except BriefErrors as errors:
             return errors.errors[0]
         return None

@@ -44,10 +44,15 @@ def with_own_lines(plan: Plan, source: Source, findings: Findings, taken: Sequen
         if part.from_ is None:
             continue
         if taken is not None:
-            held += [line for line in taken if line.part == name and line.end <= plan.slots]
+            held += [_within(line, plan.slots) for line in taken if line.part == name]
         else:
             _read(plan, source, name, part, findings, held, notices)
     return replace(plan, held=tuple(held), notices=tuple(notices))
+
+
+def _within(line: Held, slots: int) -> Held:
+    """A line without what lies behind a loop's end."""
+    return replace(line, end=min(line.end, slots), notes=tuple(note for note in line.notes if note.end <= slots))
 
 
 def _read(
@@ -66,6 +71,6 @@ def _read(
         findings.report(path, f"{part.from_}: {wrong}", right or "name a MIDI file that can be read")
         return
     line, _ = source.place(("parts", name, "from"))
-    words = f"{source.path}:{line}: from = {json.dumps(part.from_, ensure_ascii=False)}"
+    words = f"{source.path.name}:{line}: from = {json.dumps(part.from_, ensure_ascii=False)}"
     held.append(Held(name, 0, read.bars * plan.metre.grid, "notes", read.notes, words))
     notices += [f"{part.from_}: {remark}" for remark in read.remarks]

@@ -226,23 +226,29 @@ class Part(BaseModel):
         examples=['"my-lead.mid"'],
         json_schema_extra=_words('the path of a MIDI file, such as "my-lead.mid"', "none: the part is solved"),
     )
-    track: Annotated[
-        Annotated[Annotated[StrictInt, Field(ge=1)], Tag("number")] | Annotated[str, Tag("name")],
-        Discriminator(_number_or_name),
-    ] | None = Field(
+    track: (
+        Annotated[
+            Annotated[Annotated[StrictInt, Field(ge=1)], Tag("number")] | Annotated[str, Tag("name")],
+            Discriminator(_number_or_name),
+        ]
+        | None
+    ) = Field(
         default=None,
         description="Which track of that file: its name, or its number among those with notes, from 1; of a file with "
         "one track each channel counts as one",
         examples=['"Lead"'],
         json_schema_extra=_words(
-            'a track\'s name, or its number from 1, such as 2', "the only one, or the one with the part's name"
+            "a track's name, or its number from 1, such as 2", "the only one, or the one with the part's name"
         ),
     )
-    bars: Annotated[
-        tuple[Annotated[StrictInt, Field(ge=1)], Annotated[StrictInt, Field(ge=1)]],
-        Field(strict=False),
-        AfterValidator(_rising),
-    ] | None = Field(
+    bars: (
+        Annotated[
+            tuple[Annotated[StrictInt, Field(ge=1)], Annotated[StrictInt, Field(ge=1)]],
+            Field(strict=False),
+            AfterValidator(_rising),
+        ]
+        | None
+    ) = Field(
         default=None,
         description="First and last bar of that file that are taken; bars of the loop beyond them are solved",
         examples=["[5, 8]"],

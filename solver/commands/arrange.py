@@ -74,7 +74,7 @@ def arrange(
         for completed in complete_unfinished(folder, lambda remark: click.echo(remark, err=True)):
             click.echo(f"{completed}: completed from a command that was cut short", err=True)
         plan = clear_of(plan, avoided_files(avoid))
-        references = plan.avoid.sources
+        references, lines = plan.avoid.sources, plan.held
         takes = list_takes(folder) if source.brief.avoid_takes else []
         plan = clear_of(plan, avoided_takes(takes))
         seed = plan.seed if seed is None else seed
@@ -87,6 +87,7 @@ def arrange(
             options,
             references=references,
             avoided_takes=tuple(take.name for take in takes),
+            lines=lines,
         )
         with open_take(folder, header, plan) as take:
             searched, made = fill(plan, take, request, interrupt)

@@ -48,7 +48,7 @@ def check(brief: Path, midi: Path | None, as_json: bool) -> int:
                 raise Ending(WRONG, f"{brief}: this is a take; name the MIDI file to hold against it, or give a brief")
             take = read_take(brief)
             header = take.header
-            plan = plan_from_text(header.brief_text, header.brief_name, header.references)
+            plan = plan_from_text(header.brief_text, header.brief_name, header.references, header.lines)
             excused = [breach for ranked in take.arrangements for breach in ranked.excused]
             return _check_file(brief, plan, midi, as_json, excused)
         source = read_brief(brief)
@@ -74,8 +74,11 @@ def _check_brief(source: Source, plan: Plan, as_json: bool) -> int:
     reason = "" if found else searched.remarks[0]
     if as_json:
         facts = {"brief": str(source.path), "satisfiable": satisfiable, "reason": reason}
+        facts |= {"remarks": plan.notices}
         print_json({**facts, "conflicts": searched.conflicts})
     elif found:
+        for notice in plan.notices:
+            print_line(f"{source.path}: {notice}")
         print_line(f"{source.path}: can be satisfied")
     if not found:
         raise Ending(searched.code, f"{source.path}: {searched.refusal}")

@@ -47,7 +47,7 @@ def export(take: Path, number: int, folder: Path, zipped: bool, keys: str, tail:
 
     with input_errors():
         found = read_take(take)
-        plan = plan_from_text(found.header.brief_text, found.header.brief_name)
+        plan = plan_from_text(found.header.brief_text, found.header.brief_name, lines=found.header.lines)
     count = len(found.arrangements)
     if number > count:
         right = "write 1" if count == 1 else f"write a number from 1 to {count}"

@@ -93,7 +93,9 @@ def _origin(source: Path, number: int, midi: Path | None, out: Path | None) -> t
     brief = read_brief(source)
     plan = plan_from(brief)
     reading = read_midi(midi, plan)
-    origin = Origin(brief.name, brief.text, None, reading.arrangement, midi=midi.name, references=plan.avoid.sources)
+    found = reading.arrangement
+    known = {"references": plan.avoid.sources, "lines": plan.held}
+    origin = Origin(brief.name, brief.text, None, found, midi=midi.name, **known)
     return origin, (out or DEFAULT_OUT) / takes_name(brief), tuple(f"{midi}: {remark}" for remark in reading.remarks)
 
 

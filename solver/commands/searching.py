@@ -126,7 +126,7 @@ def _refused(plan: Plan, reason: str, request: Request) -> Searched:
 def _found(plan: Plan, outcome: Outcome, request: Request, interrupt: Interrupt) -> Searched:
     found = len(outcome.arrangements)
     compared = [outcome.compared] if outcome.compared else []
-    remarks = [*notices(plan, outcome.arrangements), *compared, *outcome.remarks]
+    remarks = [*plan.notices, *notices(plan, outcome.arrangements), *compared, *outcome.remarks]
     if interrupt.asked:
         remarks.append(f"interrupted: {found} of {request.count} arrangements are done and kept")
     elif found < request.count and not outcome.exhausted:

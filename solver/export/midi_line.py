@@ -108,7 +108,7 @@ def _tracks(sequence: Sequence) -> list[tuple[str, list[RawNote]]]:
     tracks = [(track.name, list(track.notes)) for track in sequence.tracks if track.notes]
     if len(tracks) != 1:
         return tracks
-    name, notes = tracks[0]
+    _, notes = tracks[0]
     channels = sorted({note.channel for note in notes})
     if len(channels) == 1:
         return tracks

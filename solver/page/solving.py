@@ -111,7 +111,7 @@ def _first(workspace: Workspace, order: Order) -> _Task:
 
     source = read_brief(workspace.brief(order.brief))
     plan = plan_from(source)
-    references = plan.avoid.sources
+    references, lines = plan.avoid.sources, plan.held
     takes = list_takes(workspace.takes(order.brief)) if source.brief.avoid_takes else []
     plan = clear_of(plan, avoided_takes(takes))
     request = Request(order.count or plan.count, plan.seed if order.seed is None else order.seed)
@@ -122,6 +122,7 @@ def _first(workspace: Workspace, order: Order) -> _Task:
         {"count": order.count},
         references=references,
         avoided_takes=tuple(take.name for take in takes),
+        lines=lines,
     )
     return _Task(plan, header, request)
 

@@ -15,6 +15,7 @@ from solver.avoided import Avoided
 from solver.brief.errors import BriefErrors
 from solver.brief.plan import Plan
 from solver.brief.planning import plan_from_text
+from solver.held import Held
 from solver.page.jobs import Jobs
 from solver.page.paths import Workspace
 from solver.page.refusal import Refusal, missing
@@ -62,7 +63,7 @@ class Shelf:
         except (TakeError, OSError) as error:
             raise Refusal(422, f"{name}: {getattr(error, 'message', None) or error}") from None
         header = take.header
-        loops = Loops(_plan(header.brief_text, header.brief_name, header.references), take.arrangements)
+        loops = Loops(_plan(header.brief_text, header.brief_name, header.references, header.lines), take.arrangements)
         with self._lock:
             self._loops[key] = loops
             if len(self._loops) > TAKES_KEPT:
@@ -127,8 +128,8 @@ def _glance(text: bytes) -> tuple[dict[str, Any], list[tuple[float, bool]]]:
     return data, [(float(entry["total"]), bool(entry["proved"])) for entry in data["arrangements"]]
 
 
-def _plan(text: str, name: str, references: Sequence[Avoided] = ()) -> Plan:
+def _plan(text: str, name: str, references: Sequence[Avoided] = (), lines: Sequence[Held] = ()) -> Plan:
     try:
-        return plan_from_text(text, name, references)
+        return plan_from_text(text, name, references, lines)
     except BriefErrors as errors:
         raise Refusal(422, f"its brief cannot be read any more: {errors.errors[0].wrong}") from None

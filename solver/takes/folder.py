@@ -254,4 +254,4 @@ def _write(path: Path, text: str) -> None:
 def _plan_of(header: TakeHeader) -> Plan:
     from solver.brief.planning import plan_from_text
 
-    return plan_from_text(header.brief_text, header.brief_name, header.references)
+    return plan_from_text(header.brief_text, header.brief_name, header.references, header.lines)

@@ -14,6 +14,7 @@ from typing import Any
 from solver import __version__
 from solver.arrangement import Note, Ranked
 from solver.avoided import Avoided
+from solver.held import Held
 
 FORMAT = 1
 RECORD = "take.json"
@@ -61,6 +62,7 @@ class TakeHeader:
     kept and what it changed. ``references`` are the files kept clear of, reduced to moves, so that the take can be
     reworked without them; of the earlier takes kept clear of the folders' names are enough, for they lie beside it.
     ``compared`` says how good the first arrangement is among all rhythms, where they were compared.
+    ``lines`` are the parts that the brief takes from files, for the same reason.
     """
 
     brief_name: str
@@ -75,6 +77,7 @@ class TakeHeader:
     references: tuple[Avoided, ...] = ()
     avoided_takes: tuple[str, ...] = ()
     compared: str = ""
+    lines: tuple[Held, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -108,6 +111,18 @@ def header_data(header: TakeHeader) -> dict[str, Any]:
         **({"references": [_reference_data(entry) for entry in header.references]} if header.references else {}),
         **({"avoided_takes": list(header.avoided_takes)} if header.avoided_takes else {}),
         **({"compared": header.compared} if header.compared else {}),
+        **({"lines": [_held_data(line) for line in header.lines]} if header.lines else {}),
+    }
+
+
+def _held_data(held: Held) -> dict[str, Any]:
+    """What is held of a part as JSON values."""
+    return {
+        "part": held.part,
+        "start": held.start,
+        "end": held.end,
+        "words": held.words,
+        "notes": [_note_data(note) for note in held.notes],
     }
 
 

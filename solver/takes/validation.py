@@ -17,6 +17,7 @@ from pydantic import (
 
 from solver.arrangement import Arrangement, Mark, Nearest, Note, Ranked
 from solver.avoided import Avoided, LoopLine, Move
+from solver.held import Held
 from solver.rules.rule import Breach
 from solver.takes.record import Option, Parent, TakeHeader
 
@@ -64,6 +65,24 @@ class NoteRow(_Row):
     string: Annotated[int, Field(ge=1)] | None = None
     fret: Annotated[int, Field(ge=0)] | None = None
     ornament: Ornament | None = None
+
+    def plain(self) -> Note:
+        """As the rest of the program has it."""
+        return Note(self.part, self.onset, self.length, self.pitch, self.string, self.fret, self.ornament)
+
+
+class HeldRow(_Row):
+    """A part that the brief took from a file."""
+
+    part: str
+    start: Annotated[int, Field(ge=0)]
+    end: Annotated[int, Field(ge=1)]
+    words: str
+    notes: list[NoteRow]
+
+    def held(self) -> Held:
+        """As the rest of the program has it."""
+        return Held(self.part, self.start, self.end, "notes", tuple(row.plain() for row in self.notes), self.words)
 
 
 class NearestRow(_Row):
@@ -138,7 +157,7 @@ class RankedRow(_Row):
 
     def ranked(self) -> Ranked:
         """As the rest of the program has it."""
-        notes = tuple(Note(n.part, n.onset, n.length, n.pitch, n.string, n.fret, n.ornament) for n in self.notes)
+        notes = tuple(row.plain() for row in self.notes)
         marks = tuple(Mark(m.merit, m.points, m.weight, m.sentence) for m in self.marks)
         excused = tuple(Breach(b.rule, b.part, b.slot, b.why) for b in self.excused)
         nearest = tuple(row.nearest() for row in self.nearest)
@@ -167,6 +186,7 @@ class HeaderRow(_Row):
     references: list[ReferenceRow] = []
     avoided_takes: list[str] = []
     compared: str = ""
+    lines: list[HeldRow] = []
 
     def header(self) -> TakeHeader:
         """As the rest of the program has it."""
@@ -184,6 +204,7 @@ class HeaderRow(_Row):
             tuple(row.avoided() for row in self.references),
             tuple(self.avoided_takes),
             self.compared,
+            tuple(row.held() for row in self.lines),
         )
 
 
