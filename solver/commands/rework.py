@@ -115,7 +115,7 @@ def _solve(
     from solver.take import open_take, read_take
 
     brief = source_of(job.header.brief_text, job.header.brief_name)
-    request = Request(job.count, job.seed, job.seconds, job.variety, job.rhythms, brief)
+    request = Request(job.count, job.seed, job.seconds, job.variety, job.rhythms, source=brief)
     with open_take(folder, job.header, job.plan) as take:
         searched, made = fill(job.plan, take, request, interrupt)
     remarks = (*read, *searched.remarks)
