@@ -9,7 +9,8 @@ import pytest
 
 from solver.brief.feel_table import FeelTable
 from solver.brief.keys import table_of_keys
-from solver.brief.schema import Brief, Part
+from solver.brief.schema import Brief, Part, keys_of
+from tests.brief.lines import write_line
 from tests.brief.texts import GOOD, errors_of, with_part, with_top
 from tests.study.writing import midi_of, read_loop
 
@@ -22,9 +23,9 @@ def test_every_key_has_a_row_with_four_cells() -> None:
     assert header == "| key | meaning | default | example |"
     assert rule == "| --- | --- | --- | --- |"
     assert [row.split(" | ")[0] for row in rows] == [
-        *(f"| `{name}`" for name in Brief.model_fields),
-        *(f"| `feel.{name}`" for name in FeelTable.model_fields),
-        *(f"| `parts.NAME.{name}`" for name in Part.model_fields),
+        *(f"| `{name}`" for name in keys_of(Brief)),
+        *(f"| `feel.{name}`" for name in keys_of(FeelTable)),
+        *(f"| `parts.NAME.{name}`" for name in keys_of(Part)),
     ]
     for row in rows:
         cells = row.removeprefix("| ").removesuffix(" |").split(" | ")
@@ -51,11 +52,15 @@ def test_the_example_of_a_key_of_feel_works(name: str) -> None:
     assert errors_of(f"{GOOD}\n[feel]\n{name} = {example}\n") == ()
 
 
-@pytest.mark.parametrize("name", Part.model_fields)
-def test_the_example_of_a_part_s_key_works(name: str) -> None:
-    (example,) = Part.model_fields[name].examples or []
-    role = [] if name == "role" else ['role = "lead"']
-    assert errors_of(with_part(*role, f"{name} = {example}")) == ()
+@pytest.mark.parametrize("name", keys_of(Part))
+def test_the_example_of_a_part_s_key_works(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    (example,) = keys_of(Part)[name].examples or []
+    needed = [] if name == "role" else ['role = "lead"']
+    if name in ("from", "track", "bars", "transpose"):
+        write_line(tmp_path / "my-lead.mid", "Lead", bars=8)
+        needed += [] if name == "from" else ['from = "my-lead.mid"']
+    assert errors_of(with_part(*needed, f"{name} = {example}")) == ()
 
 
 def test_the_readme_holds_the_table() -> None:

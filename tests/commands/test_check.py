@@ -72,7 +72,7 @@ def test_a_brief_alone(
     said = capsys.readouterr()
     if as_json:
         facts = json.loads(said.out)
-        assert set(facts) == {"brief", "satisfiable", "reason"}
+        assert set(facts) == {"brief", "satisfiable", "reason", "remarks", "conflicts"}
         assert (facts["brief"], facts["satisfiable"]) == (str(brief), satisfiable)
         assert facts["reason"].startswith("" if code == 0 else words)
     else:

@@ -65,10 +65,10 @@ def applied(changes: Iterable[Change], source: Source, plan: Plan) -> tuple[Sour
             brief = _edited(brief, change.path, change.value)
     edited = Source(source.path, source.text, brief)
     try:
-        new = plan_from(edited, plan.avoid.sources)
+        new = plan_from(edited, plan.avoid.sources, plan.held)
     except BriefErrors:
         return None
-    return edited, replace(new, held=held, seed=plan.seed)
+    return edited, replace(new, held=held, excused=plan.excused, seed=plan.seed)
 
 
 def _edited(brief: Brief, path: KeyPath, value: Any) -> Brief:

@@ -129,7 +129,11 @@ def _helping(
 
 def _helps(changes: list[Change], source: Source, plan: Plan) -> bool:
     new = applied(changes, source, plan)
-    return new is not None and has_arrangement(new[1])
+    if new is None:
+        return False
+    # What held notes break by themselves changes where other notes are held.
+    unlocking = any(change.held is not None for change in changes)
+    return has_arrangement(with_excuses(new[1]) if unlocking else new[1])
 
 
 def with_excuses(plan: Plan) -> Plan:
@@ -156,7 +160,6 @@ def has_arrangement(plan: Plan) -> bool:
     from solver.search.model import NoState, PitchModel
     from solver.search.notes import arrangement_from
 
-    plan = with_excuses(plan)
     try:
         for skeleton in islice(skeletons(plan, plan.seed), ATTEMPTS):
             try:

@@ -37,12 +37,10 @@ class Lock:
 
 @dataclass(frozen=True)
 class Infeasible:
-    """A brief that asks for too much, the lines of its conflicts (kind and part), and the repair named first."""
+    """A brief that asks for too much, and what is locked."""
 
     keys: str
     parts: dict[str, str]
-    conflicts: tuple[str, ...] = ()
-    repair: str = ""
     locks: tuple[Lock, ...] = ()
 
     def text(self) -> str:
@@ -129,5 +127,103 @@ BRIEFS: dict[str, Infeasible] = {
             "middle": 'role = "background"; notes_per_bar = [2, 2]',
             "low": 'range = "E2..G#2"',
         },
+    ),
+}
+
+# What is answered: the lines of each conflict (kind and part), and the repair of the first that is named first.
+ANSWERS: dict[str, tuple[tuple[str, ...], str]] = {
+    "no root in the low range": (("chords, role low, range low",), "raise the top of low's range from G#2 to A2"),
+    "no named bass in the low range": (("chords, role low, range low",), "raise the top of low's range from B2 to C3"),
+    "no chord tone in the lead's range": (
+        ("key, chords, range lead",),
+        "raise the top of lead's range from G#4 to C#5",
+    ),
+    "no note of the key": (("chords, range lead",), "lower the bottom of lead's range from C#5 to G#4"),
+    "a lead of one pitch": (
+        ("role lead, range lead, notes_per_bar lead",),
+        "raise the top of lead's range from A4 to C5",
+    ),
+    "ranges upside down": (
+        ("role lead, range lead, role low, range low",),
+        "raise the top of lead's range from A3 to E4",
+    ),
+    "a default range in the way": (
+        ("chords, role lead, range lead, range low",),
+        "raise the top of lead's range from G2 to C#3",
+    ),
+    "more background than lead": (
+        ("role lead, notes_per_bar lead, role middle, notes_per_bar middle",),
+        "let lead have 1 to 3 notes a bar instead of 1 to 2",
+    ),
+    "chords faster than the low part": (
+        ("chords, role low, notes_per_bar low",),
+        "let low have 1 to 2 notes a bar instead of 1",
+    ),
+    "a counter without gaps": (
+        ("role lead, notes_per_bar lead, role answer",),
+        "let lead have 2 to 4 notes a bar instead of 4",
+    ),
+    "nothing below the root to fall to": (
+        ("chords, role low, range low, motion low",),
+        "raise the top of low's range from G3 to A3",
+    ),
+    "nothing above the root to rise to": (
+        ("chords, role low, range low, motion low",),
+        "raise the top of low's range from A2 to C3",
+    ),
+    "a bass that has to hold and to move": (
+        ("chords, role lead, repeat_every lead, role low, motion low",),
+        "let low move freely instead of hold",
+    ),
+    "a bass that repeats under the repeat": (
+        ("role lead, repeat_every lead, role low, repeat_every low",),
+        "let lead not repeat (repeat_every = 2)",
+    ),
+    "one pitch for a bass that has to move": (
+        ("chords, role lead, repeat_every lead, role low, range low",),
+        "raise the top of low's range from B2 to C3",
+    ),
+    "a broken chord without three tones": (
+        ("chords, figure strings, range strings, notes_per_bar strings",),
+        "raise the top of strings's range from D4 to E4",
+    ),
+    "no chord in reach": (
+        ("chords, range strum, instrument strum, texture strum",),
+        "raise the top of strum's range from A#3 to C4",
+    ),
+    "no dyad in reach": (
+        ("chords, texture strum, range strum, instrument strum",),
+        "raise the top of strum's range from F#3 to A3",
+    ),
+    "too few notes for all chord tones": (
+        ("chords, notes_per_bar lead",),
+        "let lead have 1 to 4 notes a bar instead of 1 to 2",
+    ),
+    "nothing of the background's own": (
+        ("chords, role low, role middle, range middle",),
+        "raise the top of middle's range from A3 to B3",
+    ),
+    "two backgrounds with one note": (
+        ("chords, range upper, range under",),
+        "lower the bottom of upper's range from C4 to E3",
+    ),
+    "two independent conflicts": (
+        (
+            "key, chords, range lead",
+            "chords, role low, range low",
+        ),
+        "raise the top of lead's range from G#4 to C#5",
+    ),
+    "three independent conflicts": (
+        (
+            "chords, role low, range low",
+            "chords, range strum, instrument strum, texture strum",
+            "key, chords, range lead",
+        ),
+        "raise the top of low's range from G#2 to A2",
+    ),
+    "a rhythm conflict of two parts and a pitch": (
+        ("role lead, notes_per_bar lead, role middle, notes_per_bar middle",),
+        "",
     ),
 }
