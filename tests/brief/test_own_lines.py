@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from mido import MidiFile
+from mido import Message, MidiFile
 
 from solver.brief.errors import BriefErrors
 from solver.brief.plan import Plan
@@ -97,7 +97,7 @@ def test_notes_that_sound_together_in_a_line_are_told(tmp_path: Path) -> None:
             message.time = max(0, message.time - TICKS)
     file.tracks.append(track)
     file.tracks.append(line_track("", 0))
-    track.insert(0, track[0].copy(note=57, time=0))
+    track.insert(0, Message("note_on", note=57, velocity=80, time=0))
     file.save(str(tmp_path / "my-lead.mid"))
     said = plan(tmp_path, 'from = "my-lead.mid"').notices
     assert any("over the one before, in a part of single notes (bar 1, beat 1" in line for line in said)

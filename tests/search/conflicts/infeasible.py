@@ -226,4 +226,13 @@ ANSWERS: dict[str, tuple[tuple[str, ...], str]] = {
         ("role lead, notes_per_bar lead, role middle, notes_per_bar middle",),
         "",
     ),
+    "a locked lead under the root": (("role lead, range lead, lock lead",), "unlock lead bar 1"),
+    "a locked bar to which nothing can rise": (
+        ("chords, role low, motion low, lock low",),
+        "unlock low bar 2",
+    ),
+    "a locked bar that the root cannot hold": (
+        ("chords, role low, motion low, lock low",),
+        "let low move freely instead of hold",
+    ),
 }
