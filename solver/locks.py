@@ -1,7 +1,8 @@
 """Locks: what a rework keeps of an arrangement, as words and as held notes.
 
 A lock names a part, and bars of it (``low:1-4``, ``low:8``), one aspect (``lead:rhythm``, ``lead:pitch``) or both
-(``lead:5-8:pitch``). Without an aspect the notes stay as they are, without bars the whole part is meant.
+(``lead:5-8:pitch``). Without an aspect the notes stay as they are, without bars the whole part is meant. Where the
+rhythm of a broken chord is locked, its onsets stay; how long its strings ring is for the pitches to say.
 """
 
 from __future__ import annotations

@@ -24,6 +24,8 @@ def changed(
     Raises BriefErrors: one line that names the change where it is none, or where the brief cannot be with it.
     """
     given = tuple(changes)
+    if not given:
+        return text
     pairs = {change: _pairs(change) for change in given}
 
     def after(some: Iterable[str]) -> str:

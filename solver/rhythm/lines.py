@@ -98,16 +98,17 @@ def refused(plan: Plan, part: PartPlan, onsets: Onsets) -> tuple[str, ...]:
     return tuple(rule.name for rule in every_rule() if rule.admits is not None and not rule.admits(plan, part, onsets))
 
 
-def keeps_apart(plan: Plan, part: PartPlan, onsets: Onsets) -> bool:
+def keeps_apart(plan: Plan, part: PartPlan, onsets: Onsets, touching: bool = False) -> bool:
     """Whether neighbouring onsets are far enough apart across the bar lines and the loop's end too.
 
-    Two that are held are as they are.
+    Two that are held are as they are; with ``touching`` one that is held may be as near to any other.
     """
     following = [*onsets[1:], *(onset + plan.slots for onset in onsets[:1])]
     gap = shortest_gap(plan, part)
     held = {plan.home_slot(part, onset) for onset in held_onsets(plan, part)}
+    enough = any if touching else all
     return all(
-        after - before >= gap or {plan.home_slot(part, before), plan.home_slot(part, after % plan.slots)} <= held
+        after - before >= gap or enough(plan.home_slot(part, slot % plan.slots) in held for slot in (before, after))
         for before, after in zip(onsets, following, strict=True)
     )
 
@@ -123,6 +124,7 @@ class Family:
     forms: tuple[tuple[int, ...], ...]
     held: Mapping[int, Bound]  # by bar; in a repeat all statements have what is held of one
     stretches: tuple[Stretch, ...]
+    touching: bool = False  # whether free notes may come as near to held ones as a slot
 
     def _is_fixed(self, bar: int) -> bool:
         return bar in self.held and len(self.held[bar].fixed) == self.plan.metre.grid
@@ -158,7 +160,7 @@ class Family:
         """
         laid = self.laid(layout)
         onsets = spread(self.plan, laid)
-        if not onsets or not keeps_apart(self.plan, self.part, onsets):
+        if not onsets or not keeps_apart(self.plan, self.part, onsets, self.touching):
             return None
         if not all(stretch.holds(onsets) for stretch in self.stretches) or not self._suits_pitches(onsets):
             return None
@@ -273,5 +275,7 @@ def is_fixed(plan: Plan, part: PartPlan) -> bool:
 
 
 def as_held(plan: Plan, part: PartPlan) -> Family:
-    """The family in which the notes whose pitches are held come where they came: what always exists."""
-    return family(replace(plan, held=tuple(replace(held, aspect="notes") for held in plan.held)), part)
+    """The family to fall back on where notes are held: those whose pitches are held come where they came, and free
+    notes may come close to held ones."""
+    notes = replace(plan, held=tuple(replace(held, aspect="notes") for held in plan.held))
+    return replace(family(notes, part), touching=True)

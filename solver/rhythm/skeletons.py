@@ -9,6 +9,7 @@ from random import Random
 from solver.brief.plan import Plan
 from solver.merits.blend import together
 from solver.merits.gaps_filled import gaps
+from solver.rhythm.held_notes import held_of
 from solver.rhythm.lines import Line, as_held, family, is_fixed
 from solver.rhythm.skeleton import Skeleton, skeleton_from
 from solver.rules import every_rule
@@ -56,9 +57,10 @@ def _round(plan: Plan, seed: int, number: int) -> list[Candidate]:
     for part in plan.parts:
         random = Random(f"{seed} {number} {part.name}")
         rhythms = family(plan, part)
-        lines[part.name] = (
-            rhythms.draw(LINES, random) or as_held(plan, part).draw(LINES, random) or _first(rhythms.every())
-        )
+        lines[part.name] = rhythms.draw(LINES, random)
+        if not lines[part.name]:
+            held = held_of(plan, part)
+            lines[part.name] = as_held(plan, part).draw(LINES, random) if held else _first(rhythms.every())
         if not lines[part.name]:
             raise NoRhythm(f"no rhythm of {part.name} keeps every rule")
     random = Random(f"{seed} {number}")

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import islice
 
 import pytest
 
 from solver.brief.plan import Plan
+from solver.held import Held
 from solver.rhythm.skeleton import Onsets, Skeleton, skeleton_from
 from solver.rhythm.skeletons import NoRhythm, skeletons
 from tests.rhythm.examples import NAMES, example
-from tests.rules.small import plan_of
+from tests.rules.small import notes_of, plan_of
 from tests.search.random_briefs import is_admitted
 
 
@@ -75,3 +77,12 @@ def test_few_rhythms_come_to_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("solver.rhythm.skeletons.ROUNDS", 2)
     found = first(plan_of("grid = 4", low="notes_per_bar = [2, 2]"), 100)
     assert sorted(skeleton.onsets["low"] for skeleton in found) == [(0, 1), (0, 2), (0, 3)]
+
+
+def test_held_notes_close_to_a_bar_line_leave_a_rhythm() -> None:
+    """The low part has to start a note with each chord, a sixteenth after one that is held."""
+    plan = plan_of('bars = 2; chords = ["C", "F"]; chord_bars = 1', low='range = "E2..E3"')
+    notes = notes_of(plan, "low", "C3 . . . . . . . . . . . . . . C3 | . . . .")
+    held = replace(plan, held=(Held("low", 0, 16, "notes", notes, "a test"),))
+    skeleton = next(skeletons(held, 0))
+    assert skeleton.onsets["low"][:3] == (0, 15, 16)
