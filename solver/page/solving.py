@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from solver.arrangement import Ranked
 from solver.brief.errors import BriefErrors
@@ -20,9 +20,6 @@ from solver.page.paths import Workspace
 from solver.page.refusal import Refusal
 from solver.search.pool import Progress
 from solver.takes.record import TakeError, TakeHeader
-
-if TYPE_CHECKING:
-    from solver.rework import Job
 
 Tell = Callable[[Any], None]
 LIKE, UNLIKE = "like", "unlike"
@@ -47,12 +44,12 @@ class _Asked(Interrupt):
 
 @dataclass(frozen=True)
 class _Task:
-    """What is to be searched, and what the take will say of it. ``remarks`` are made of what was found."""
+    """What is to be searched, what the take will say of it, and what there is to say before."""
 
     plan: Plan
     header: TakeHeader
     request: Request
-    remarks: Callable[[Iterable[Ranked]], list[str]] = lambda found: []
+    remarks: tuple[str, ...] = ()
 
 
 def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell: Tell) -> None:
@@ -98,7 +95,7 @@ def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell
         line.words = "writing the take"
         tell(Progressed(job, str(line)))
         made = take.finish(list(searched.arrangements), writing)
-    remarks = [*task.remarks(searched.arrangements), *searched.remarks]
+    remarks = [*task.remarks, *searched.remarks]
     tell(Ended(job, made.name, "; ".join(remarks)))
 
 
@@ -114,7 +111,7 @@ def _first(workspace: Workspace, order: Order) -> _Task:
     references, lines = plan.avoid.sources, plan.held
     takes = list_takes(workspace.takes(order.brief)) if source.brief.avoid_takes else []
     plan = clear_of(plan, avoided_takes(takes))
-    request = Request(order.count or plan.count, plan.seed if order.seed is None else order.seed)
+    request = Request(order.count or plan.count, plan.seed if order.seed is None else order.seed, source=source)
     header = TakeHeader(
         source.name,
         source.text,
@@ -129,6 +126,7 @@ def _first(workspace: Workspace, order: Order) -> _Task:
 
 def _rework(workspace: Workspace, order: Order) -> _Task:
     """An arrangement of a take, of which something stays."""
+    from solver.brief.source import source_of
     from solver.rework import Wish, from_take, prepare
     from solver.study.references import takes_beside
     from solver.take import list_takes, read_take
@@ -142,20 +140,12 @@ def _rework(workspace: Workspace, order: Order) -> _Task:
     clear, gone = takes_beside(workspace.takes(order.brief), origin.avoided_takes)
     wish = Wish(order.locks, order.changes, like, unlike, seen, order.count, order.seed, avoid_takes=clear)
     job = prepare(origin, wish)
-    request = Request(job.count, job.seed, job.seconds, job.variety, job.rhythms)
-    return _Task(job.plan, job.header, request, lambda found: [*gone, *_excused(job, found)])
-
-
-def _excused(job: Job, found: Iterable[Ranked]) -> list[str]:
-    """Which rules the locked notes break by themselves."""
-    from solver.check import excuse_lines
-
-    lines = dict.fromkeys(line for ranked in found for line in excuse_lines(job.plan, ranked.excused))
-    return [f"excused, for the locked notes alone break it: {line}" for line in lines]
+    source = source_of(job.header.brief_text, job.header.brief_name)
+    request = Request(job.count, job.seed, job.seconds, job.variety, job.rhythms, source=source)
+    return _Task(job.plan, job.header, request, gone)
 
 
 def _nothing(searched: Searched) -> Refusal:
     if searched.code == UNDECIDED:
         return Refusal(409, "undecided within the search's limit; try another seed, or ask for less")
-    conflicts = list(getattr(searched, "conflicts", ()))
-    return Refusal(409, searched.remarks[0], conflicts=conflicts)
+    return Refusal(409, searched.remarks[0], conflicts=list(searched.conflicts))

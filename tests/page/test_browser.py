@@ -37,6 +37,18 @@ notes_per_bar = [2, 3]
 [parts.low]
 notes_per_bar = [2, 2]
 """
+TOO_LOW = """key = "A minor"
+bars = 2
+chords = ["Am"]
+chord_bars = 2
+grid = 8
+count = 1
+
+[parts.lead]
+
+[parts.low]
+range = "E2..G#2"   # as low as the hull
+"""
 # The loudest of some samples, a moment from now.
 SAMPLES = """new Promise((done) => {
   const seen = new AnalyserNode(player.context, { fftSize: 32768 });
@@ -116,6 +128,21 @@ def test_an_evening(visit: Open, site: Site, tmp_path: Path) -> None:
         assert page.locator(".locks li").all_inner_texts() == ["lead, all bars free", "low, bar 1 free"]
         page.click(".kin >> text=take-001")
         page.wait_for_url("**/take-001/1")
+
+
+def test_a_conflict_is_explained_and_a_repair_applied(visit: Open, site: Site) -> None:
+    with visit() as here:
+        (site.root / "briefs" / "hull.toml").write_text(TOO_LOW, encoding="utf-8")
+        here.go("#/loops/hull")
+        here.page.click("text=Solve the brief")
+        here.wait(".repairs button")
+        assert 'range = "E2..G#2"' in here.page.locator(".clash").inner_text()
+        assert here.page.locator(".repairs button").first.inner_text().endswith("from G#2 to A2")
+        here.page.locator(".repairs button").first.click()
+        here.wait(".tag")
+        here.page.wait_for_url("**/hull/take-001/1", timeout=PATIENCE)
+        assert here.page.locator(".repairs").count() == 0
+    assert (site.root / "briefs" / "hull.toml").read_text() == TOO_LOW.replace("G#2", "A2")
 
 
 def hear(here: Visit) -> None:

@@ -11,7 +11,7 @@ export function conflict(job, deeds) {
     "section",
     { class: "conflict", role: "alert", "aria-label": "What cannot hold together" },
     el("h2", {}, "This cannot hold together"),
-    el("p", {}, job.message),
+    el("p", {}, `${sentence(job.message)}.`),
     ...job.conflicts.map((each) => one(job, each, deeds)),
     el("button", { class: "plain", onclick: () => deeds.dismiss() }, "Leave it as it is"),
   );

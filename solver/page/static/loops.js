@@ -40,6 +40,7 @@ class Loops {
     this.takes = [];
     this.shown = null; // {take, number, view}
     this.other = null;
+    this.remarks = new Map(); // what a solve had to say, by its take
     this.picture = new Picture({ lock: (...bars) => this.board.toggle(...bars), read: () => {} });
     this.board = new LockBoard(this);
     this.hearing = new Hearing(player, this.picture, () => this.swap());
@@ -243,9 +244,9 @@ class Loops {
     const list = (await get(path("loops", this.brief, job.take))).arrangements;
     const same = list.find((entry) => entry.version === before) ?? list[0];
     this.waiting = null;
+    this.remarks.set(job.take, job.message);
     history.replaceState(null, "", address(this.brief, job.take, same.number));
     await this.go(job.take, same.number);
-    if (job.message) say(job.message);
   }
 
   failed(job) {

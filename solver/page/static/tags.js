@@ -28,5 +28,5 @@ export function tags(loops, take, number, deeds) {
     );
   });
   const label = take.startsWith("job-") ? "Found so far, best first" : `Arrangements of ${take}, best first`;
-  return el("nav", { "aria-label": label }, el("p", { class: "soft" }, label), el("ol", { class: "cord" }, items));
+  return el("nav", { "aria-label": label }, el("p", { class: "soft" }, label), el("ol", { class: "cord" }, items), loops.remarks.get(take) && el("p", { class: "soft" }, `${loops.remarks.get(take)}.`));
 }

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from solver.brief.plan import Plan
 from solver.brief.source import Source
+from solver.held import Held
+from solver.locks import Lock
 from solver.search.conflicts.changes import Change
 from solver.search.conflicts.explaining import Conflict, Explanation
-from solver.search.conflicts.lines import Line
+from solver.search.conflicts.lines import LOCK, Line
 
 
 def explanation_lines(explanation: Explanation, source: Source, plan: Plan) -> list[str]:
@@ -39,7 +42,7 @@ def explanation_data(explanation: Explanation, source: Source, plan: Plan) -> li
             "where": _place(conflict, plan),
             "rhythms": explanation.rhythms,
             "every_rhythm": explanation.every,
-            "repairs": [_change_data(change) for change in conflict.repairs],
+            "repairs": [_change_data(change, plan) for change in conflict.repairs],
         }
         for conflict in explanation.conflicts
     ]
@@ -72,5 +75,17 @@ def _line_data(line: Line, source: Source) -> dict[str, Any]:
     return {"file": file, "line": line.line, "column": line.column, "part": line.part, "words": line.words}
 
 
-def _change_data(change: Change) -> dict[str, Any]:
-    return {"words": change.words, "key": ".".join(map(str, change.path)) or None, "value": change.value}
+def _change_data(change: Change, plan: Plan) -> dict[str, Any]:
+    """A change as a key with its new value, or as the locks that are left."""
+    facts = {"words": change.words, "key": ".".join(map(str, change.path)) or None, "value": change.value}
+    return facts if change.held is None else facts | {"locks": _locks(change.held, plan)}
+
+
+def _locks(held: Iterable[Held], plan: Plan) -> list[str]:
+    """Locks as they are written; what the brief takes from files is none."""
+    grid = plan.metre.grid
+    return [
+        str(Lock(one.part, (one.start // grid + 1, -(-one.end // grid)), one.aspect))
+        for one in held
+        if one not in plan.held or one.words.startswith(LOCK)
+    ]
