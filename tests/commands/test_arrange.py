@@ -164,6 +164,7 @@ def test_the_same_facts_as_json(
         "seed": 3,
         "asked": 6,
         "remarks": ["only 2"],
+        "conflicts": [],
         "sound": "plucked-string model",
     }
     for rank, (shown, ranked) in enumerate(

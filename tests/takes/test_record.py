@@ -13,8 +13,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from solver.arrangement import Nearest
+from solver.arrangement import Nearest, Note
 from solver.avoided import Avoided, LoopLine, Move
+from solver.held import Held
 from solver.take import TakeError, TakeHeader, read_take
 from solver.takes.record import LARGEST_RECORD, layout, library_versions, take_text
 from tests.export.sample_arrangements import sample_ranked
@@ -143,3 +144,11 @@ def test_no_folder_no_record_too_large(tmp_path: Path) -> None:
         file.truncate(LARGEST_RECORD + 1)
     with pytest.raises(TakeError, match="too large"):
         read_take(tmp_path)
+
+
+def test_lines_that_a_brief_took_from_files_come_back(tmp_path: Path) -> None:
+    note = Note("strand", 0, 2, 69)
+    held = Held("strand", 0, 16, "notes", (note,), 'quay.toml:12: from = "my-lead.mid"')
+    text = take_text(replace(HEADER, lines=(held,)), "plucked-string model", sample_ranked(PLAN, 1))
+    (tmp_path / "take.json").write_text(text, encoding="utf-8")
+    assert read_take(tmp_path).header.lines == (held,)
