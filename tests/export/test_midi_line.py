@@ -47,9 +47,10 @@ def outcome(folder: Path, data: bytes, wanted: Wanted) -> LineRead | None:
     try:
         return read_line(path, plan(), plan().part("lead"), wanted)
     except MidiError as error:
-        assert "\n" not in str(error)
-        assert ";" in error.message
-        return None
+        problem = error
+    assert "\n" not in str(problem)
+    assert ";" in problem.message
+    return None
 
 
 def damaged() -> st.SearchStrategy[bytes]:
