@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 WIDEST = 24  # semitones that a range may be asked to grow by
 PLAIN = 3  # how near it is to give up a motion, a capo, a tuning
 DEEP = 5  # how near it is to give up a figure, a texture, a chord
+TAKEN = ": from = "  # in the words of what a brief takes from a file
 LOOSEN = 2  # how near it is to unlock a bar
 
 
@@ -84,6 +85,9 @@ def _unlocking(line: Line, plan: Plan) -> Iterator[Change]:
     if held is None:
         return
     others = tuple(one for one in plan.held if one != held)
+    if TAKEN in held.words:
+        yield Change(LOOSEN, f"leave out from, so that {held.part} is solved", "from", held=others)
+        return
     grid = plan.metre.grid
     bars = range(held.start // grid, (held.end - 1) // grid + 1)
     for bar in bars if len(bars) > 1 else ():

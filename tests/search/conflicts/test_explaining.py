@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from solver.brief.plan import Plan
 from solver.brief.source import Source
-from solver.search.conflicts.changes import applied
+from solver.search.conflicts.changes import applied, changes_of
 from solver.search.conflicts.conflicts import rhythms_of
 from solver.search.conflicts.explaining import Explanation, explain
 from solver.search.conflicts.lines import Line, lines_of
@@ -118,3 +120,12 @@ def test_several_conflicts_are_told_one_after_the_other() -> None:
 def test_the_same_brief_is_explained_the_same() -> None:
     one, two = (explained("no root in the low range")[3] for _ in range(2))
     assert one == two
+
+
+def test_what_a_brief_takes_from_a_file_is_left_out_as_a_whole() -> None:
+    source, plan = BRIEFS["a locked lead under the root"].read()
+    held = replace(plan.held[0], words='slack-tide.toml:9: from = "my-lead.mid"')
+    plan = replace(plan, held=(held,))
+    (line,) = (line for line in lines_of(source, plan) if line.held)
+    (change,) = changes_of(line, source, plan)
+    assert (change.words, change.held) == ("leave out from, so that lead is solved", ())
