@@ -19,6 +19,16 @@ from typing import Any
 from solver.page.orders import Ended, Order, Ready, Solve, Stop
 
 NICE = 5  # the server and the browser, which plays, come first
+NEEDED = (
+    "solver.page.solving",
+    "solver.search.pool",
+    "solver.brief.schema",
+    "solver.brief.reader",
+    "solver.study.nearest",
+    "solver.takes.validation",
+    "solver.export.picture",
+    "filelock",
+)
 
 
 def work(connection: Connection, root: Path) -> None:
@@ -84,9 +94,7 @@ def _teller(connection: Connection) -> Callable[[Any], None]:
 def _import_all() -> None:
     import importlib
 
-    for name in ("solver.search.pool", "solver.brief.schema", "solver.takes.validation", "solver.export.picture"):
-        importlib.import_module(name)
     from solver.commands.warming import MODULES
 
-    for name in MODULES:
+    for name in (*NEEDED, *MODULES):
         importlib.import_module(name)
