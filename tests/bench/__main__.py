@@ -11,6 +11,7 @@ from tests.bench import (
     all_arrangements,
     avoid,
     conflicts,
+    dullness,
     export,
     first_arrangement,
     growth,
@@ -22,6 +23,7 @@ from tests.bench import (
     reduced,
     rework,
     study_time,
+    variety,
 )
 from tests.bench.figure import Bench, Figure
 from tests.bench.machine import machine
@@ -41,14 +43,20 @@ ALL: dict[str, Callable[[Bench], list[Figure]]] = {
     "export": export.figures,
     "page": page.figures,
     "ranking": ranking.figures,
+    "dullness": dullness.figures,
+    "variety": variety.figures,
 }
+# What takes from half an hour up and is no figure of speed is measured where it is named.
+LONG = ("ranking", "dullness", "variety")
 COLUMNS = (Column("figure", wraps=True), Column("median", right=True), Column("aim", right=True), Column("spread"))
 
 
 def main() -> None:
     """Measure what is asked for, and print the table."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
-    parser.add_argument("names", nargs="*", metavar="NAME", help=f"figures to measure: {', '.join(ALL)}; all of them")
+    parser.add_argument(
+        "names", nargs="*", metavar="NAME", help=f"figures to measure: {', '.join(ALL)}; all but {', '.join(LONG)}"
+    )
     parser.add_argument("--repeat", type=int, default=5, metavar="N", help="runs for each figure: 5")
     asked = parser.parse_args()
     unknown = [name for name in asked.names if name not in ALL]
@@ -56,7 +64,7 @@ def main() -> None:
         parser.error(f"no figure {unknown[0]!r}" if unknown else "--repeat is at least 1")
     head = machine()
     bench = Bench(asked.repeat, lambda words: print(words, file=sys.stderr, flush=True))
-    rows = [figure for name in asked.names or ALL for figure in ALL[name](bench)]
+    rows = [figure for name in asked.names or [name for name in ALL if name not in LONG] for figure in ALL[name](bench)]
     print_line(head)
     print_line(f"ferry-lights where no other brief is named; medians of {asked.repeat}")
     print_line()

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 from random import Random
 
 from solver.arrangement import Arrangement
@@ -60,24 +59,3 @@ def takes(number: int, count: int, seed: int = 1) -> Iterator[Take]:
         plan = plan_from_text(brief_text(random), f"made-{index}")
         outcome = arrange(plan, count=count, limit=LIMIT, cores=1)
         yield Take(plan, tuple(ranked.arrangement for ranked in outcome.arrangements))
-
-
-def one_brief(text: str, least: int, count: int = 6) -> Iterator[Arrangement]:
-    """Arrangements of one brief under seeds 0, 1, and on, until so many runs gave ``least`` or were made in vain."""
-    plan = plan_from_text(text, "again")
-    made, seed = 0, 0
-    while made < least and seed < least:
-        outcome = arrange(plan, count=count, seed=seed, limit=LIMIT, cores=1)
-        yield from (ranked.arrangement for ranked in outcome.arrangements)
-        made += len(outcome.arrangements)
-        seed += 1
-
-
-def mean(values: list[float]) -> float:
-    """The mean; 0 of nothing."""
-    return sum(values) / len(values) if values else 0.0
-
-
-def moves(pitches: list[int]) -> list[int]:
-    """Semitones from each pitch to the next."""
-    return [b - a for a, b in pairwise(pitches)]

@@ -77,7 +77,7 @@ CASES = (
         ("C5 . D5 . | E5 G5 E5 D5", "C3 E3 D3 C3 | E3 G2 F2 -"),
         ("C5 . D5 C5 | E5 G5 E5 D5", "C3 E3 D3 - | E3 G2 F2 ."),
     ),
-    Case(syncopation.NAME, ("C5 D5 . C5 | E5 G5 E5 -", LOW), ("C5 - D5 C5 | E5 G5 E5 -", LOW)),
+    Case(syncopation.NAME, ("C5 E5 C5 D5 | - G5 E5 D5", LOW), ("C5 E5 D5 C5 | E5 G5 - D5", LOW)),
     Case(seam.NAME, (LEAD, "C3 E3 D3 C3 | E3 G2 F2 E3"), (LEAD, "C3 E3 D3 C3 | E3 G2 F2 C4")),
 )
 
