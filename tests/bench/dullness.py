@@ -22,13 +22,13 @@ from tests.outside.ranking.tunes import BARS, COLLECTIONS, drawn_loops
 TAKES = 200
 TUNES = 100  # of each collection
 PHRASE = 2  # bars
-# Why a figure may lie outside: what the roles ask for, which is no fault of the weights.
+# Why a figure lies outside: what the roles ask for. The last one is a finding that no brief asks for.
 REASONS = {
     "notes a bar": "the role asks for 3 to 5 notes in 4/4, the tunes are dances of eighths",
     "different pitches": "a lead has 2 to 5 different pitches, by rule",
     "syncopation a bar": "the role's target is medium syncopation; the tunes have hardly any",
-    "onsets on the beat": "follows from the syncopation that the role asks for",
-    "onsets between half beats": "follows from the syncopation that the role asks for",
+    "bars with a note on their first slot": "FINDING: with a target of 4 a bar most leads never start a bar; 2 gives "
+    "0.62, but makes proofs slower",
 }
 
 
