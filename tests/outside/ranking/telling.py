@@ -49,13 +49,13 @@ class Pair:
         return {n: w * (self.real.worths[n] - self.broken.worths[n]) / whole for n, w in alone.items()}
 
 
-def tune_pairs(tunes: Sequence[Tune]) -> list[Pair]:
-    """Every tune against a version of each kind, drawn by a seed of its own."""
+def tune_pairs(tunes: Sequence[Tune], kinds: Iterable[str] = BREAKINGS) -> list[Pair]:
+    """Every tune against a version of each of the kinds, drawn by a seed of its own."""
     pairs = []
     for index, tune in enumerate(tunes):
         real = judged(tune, EQUAL)
-        for name, breaking in BREAKINGS.items():
-            broken = breaking(tune, tunes, Random(f"{index} {name}"))
+        for name in kinds:
+            broken = BREAKINGS[name](tune, tunes, Random(f"{index} {name}"))
             if broken is not None:
                 pairs.append(Pair(tune.name, name, real, judged(broken, EQUAL)))
     return pairs

@@ -9,6 +9,7 @@ import pytest
 
 from solver.brief.findings import Findings
 from solver.brief.preferences import merit_weights
+from solver.heard import Heard
 from solver.merits import every_merit
 from solver.search.scale import scale_of
 from solver.search.weights import load_weights
@@ -19,9 +20,9 @@ from tests.rules.small import heard
 PLAN = plan_of_cases()
 
 
-def total(music: object, weights: dict[str, int]) -> int:
-    scale = scale_of(PLAN, music, weights)  # type: ignore[arg-type]
-    return scale.total(scale.counts(music))  # type: ignore[arg-type]
+def total(music: Heard, weights: dict[str, int]) -> int:
+    scale = scale_of(PLAN, music, weights)
+    return scale.total(scale.counts(music))
 
 
 @pytest.mark.parametrize("case", CASES, ids=[case.merit for case in CASES])

@@ -34,7 +34,7 @@ def loops() -> tuple[Tune, ...]:
 
 @cache
 def pairs() -> list[Pair]:
-    return tune_pairs(loops())
+    return tune_pairs(loops(), LEAST)
 
 
 @pytest.mark.parametrize("breaking", LEAST)
