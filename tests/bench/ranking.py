@@ -1,7 +1,7 @@
 """Does the ranking know music? Real tunes and chorales against broken versions; pairs ranked right, by kind and merit.
 
 Weights are fitted on Ryan's collection alone, and what counts is the others. Full size: 150 loops of each
-collection, of the others ones at which nobody looked when merits and weights were set.
+collection, of the others from the far end of the order in which they are drawn.
 """
 
 from __future__ import annotations

@@ -73,7 +73,7 @@ def line(onsets: tuple[int, ...], pitches: tuple[int, ...], slots: int) -> tuple
 def drawn_loops(folder: str, number: int, *, unseen: bool = False, seed: int = 1) -> list[Tune]:
     """So many loops of a collection, from its tunes in an order drawn by a seed.
 
-    ``unseen`` takes them from the end of that order: at those nobody looked when merits and weights were set.
+    ``unseen`` takes them from the end of that order, away from those that other figures look at.
     """
     texts = [text for text in tune_texts(folder) if not DECORATED.search(text.partition("\nK:")[2].partition("\n")[2])]
     Random(seed).shuffle(texts)
