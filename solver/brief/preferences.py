@@ -14,10 +14,11 @@ SHORTEST_PIECE = 4  # letters of a merit's name that say which one is meant
 def merit_weights(prefer: Mapping[str, float], findings: Findings) -> dict[str, int]:
     """The weight of every merit in hundredths. Raises TableFault where the table of weights cannot be read."""
     # Merits know more of music than a brief needs before it is read: imported here, they cost ``--help`` nothing.
+    from solver.merits import short_names
     from solver.search.weights import load_weights, merit_key, weighted
 
     usual = load_weights()
-    names = {key: name for name in usual for key in (name, merit_key(name))}
+    names = short_names() | {key: name for name in usual for key in (name, merit_key(name))}
     chosen: dict[str, float] = {}
     for key, factor in prefer.items():
         name = names.get(key)

@@ -343,8 +343,9 @@ class Brief(BaseModel):
     prefer: dict[str, Annotated[StrictFloat, Field(ge=0, le=5)]] = Field(
         default_factory=dict,
         description="How much each merit counts: a factor from 0 (not at all) to 5, where 1 is usual. The merits are "
-        "the rows of `shared/weights.toml`; here underscores stand for their spaces",
-        examples=["{ syncopation_suits_the_role = 2 }"],
+        "the rows of `shared/weights.toml`; here underscores stand for their spaces, or the name of a merit's file in "
+        "`solver/merits` for the whole",
+        examples=["{ contrary_motion = 2 }"],
         json_schema_extra=_words(
             "a table of merits with factors from 0 to 5, such as { syncopation_suits_the_role = 2 }", "all 1"
         ),

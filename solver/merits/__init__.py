@@ -20,23 +20,29 @@ from solver.merits import (
 )
 from solver.merits.merit import Merit
 
+MODULES = (
+    small_moves,
+    leaps_turn_back,
+    few_pitches,
+    chords_spelled,
+    motif_returns,
+    bass_walks,
+    contrary_motion,
+    strong_harmony,
+    smoothness,
+    low_intervals,
+    blend,
+    gaps_filled,
+    syncopation,
+    seam,
+)
+
 
 def every_merit() -> tuple[Merit, ...]:
     """All merits: the lead, the low part, the parts together, the rhythm."""
-    modules = (
-        small_moves,
-        leaps_turn_back,
-        few_pitches,
-        chords_spelled,
-        motif_returns,
-        bass_walks,
-        contrary_motion,
-        strong_harmony,
-        smoothness,
-        low_intervals,
-        blend,
-        gaps_filled,
-        syncopation,
-        seam,
-    )
-    return tuple(module.MERIT for module in modules)
+    return tuple(module.MERIT for module in MODULES)
+
+
+def short_names() -> dict[str, str]:
+    """The merits' names by their short ones, the names of their files: ``contrary_motion``."""
+    return {module.__name__.rpartition(".")[2]: module.MERIT.name for module in MODULES}

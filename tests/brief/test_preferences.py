@@ -13,7 +13,7 @@ from solver.brief.errors import BriefErrors
 from solver.brief.findings import Findings
 from solver.brief.planning import plan_from_text
 from solver.brief.preferences import merit_weights
-from solver.merits import every_merit
+from solver.merits import every_merit, short_names
 from solver.search.weights import load_weights, merit_key
 from tests.brief.texts import GOOD, errors_of, with_top
 
@@ -34,6 +34,13 @@ def test_a_factor_multiplies_one_weight_alone(name: str, write: Callable[[str], 
     assert weights.pop(name) == round(1.5 * usual.pop(name))
     assert weights == usual
     assert findings.found == []
+
+
+def test_a_short_name_is_the_name_of_the_merits_file() -> None:
+    assert set(short_names().values()) == set(NAMES)
+    weights = plan_from_text(with_top("prefer = { contrary_motion = 2 }"), "pier").weights
+    name = "lead and low go their own ways"
+    assert weights[name] == 200 * load_weights()[name]
 
 
 def test_a_merit_left_out_has_no_weight() -> None:

@@ -56,7 +56,7 @@ WRONG = [
     (with_top("seed = -1"), 1, 8, "seed is -1; write a whole number from 0"),
     (with_top("count = 0"), 1, 9, "count is 0; write a whole number from 1 to 100"),
     (with_top("prefer = { small_moves = 6 }"), 1, 26, 'prefer "small_moves" is 6; write a table of merits'),
-    (with_top("prefer = { syncopation = 2 }"), 1, 12, 'did you mean "syncopation_suits_the_role"?'),
+    (with_top("prefer = { syncopation_suits = 2 }"), 1, 12, 'did you mean "syncopation_suits_the_role"?'),
     (with_top("prefer = { smal_moves = 2 }"), 1, 12, 'no merit is called "smal_moves"; did you mean "small_moves"?'),
     (
         with_top('prefer = { "Small moves" = 2 }'),
