@@ -42,6 +42,8 @@ def engrave(score: bytes) -> list[str]:
     with _ONE_AT_A_TIME:
         verovio.enableLog(verovio.LOG_OFF)
         toolkit = verovio.toolkit()
+        # Its default is the importing thread's alone; in another the fonts would be missing.
+        toolkit.setResourcePath(str(Path(verovio.__file__).parent / "data"))
         root = fromstring(score)
         size = SMALL if len(root.findall("part")) >= MANY else SIZE
         width, height = (round(length / size) for length in PAGE)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import subprocess
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from xml.etree.ElementTree import fromstring
 
@@ -41,6 +42,12 @@ def test_it_engraves_the_same_again_whatever_was_engraved_before() -> None:
     first = pages_of("capo")[1]
     pages_of("triplets")
     assert pages_of("capo")[1] == first
+
+
+def test_any_thread_engraves_the_same() -> None:
+    score, pages = pages_of(NAMES[0])
+    with ThreadPoolExecutor(1) as other:
+        assert other.submit(engrave, score).result() == pages
 
 
 @pytest.mark.parametrize("name", NAMES)

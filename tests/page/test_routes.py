@@ -151,8 +151,10 @@ def test_the_beat_is_in_the_wav_only_where_it_is_asked_for(client: TestClient) -
 
 
 def test_everything_comes_as_one_zip(client: TestClient) -> None:
-    data = client.get(f"{BASE}/export/everything.zip").content
-    assert any(name.endswith(".musicxml") for name in zipfile.ZipFile(io.BytesIO(data)).namelist())
+    answer = client.get(f"{BASE}/export/everything.zip")
+    assert answer.status_code == 200, answer.text
+    names = zipfile.ZipFile(io.BytesIO(answer.content)).namelist()
+    assert any(name.endswith(".musicxml") for name in names)
 
 
 def test_remarks_are_kept_in_the_take(client: TestClient) -> None:
