@@ -16,6 +16,8 @@ from tests.outside.ranking.chorales import chorale_loops
 from tests.outside.ranking.telling import Pair, share_right, texture_pairs, tune_pairs
 from tests.outside.ranking.tunes import Tune, drawn_loops
 
+# In one worker, so that the tunes are judged once.
+pytestmark = pytest.mark.xdist_group("ranking")
 SAMPLES = {"oneills1850": 11, "airdsAirs": 10}
 CHORALES = 6
 TIMES = 4  # each is broken so often
