@@ -1,17 +1,19 @@
 """A broken chord is a held shape played string by string.
 
 While a chord lasts the hand stays: each string has one fret, the strings that are used are neighbours, and the
-fretted ones lie within the hand's span. So every string rings on until it is played again or the chord changes.
+fretted ones lie within the hand's span. So every string rings on until it is played again or the chord changes. A
+repeat is played on the strings of its first statement, the varied bar excepted.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import combinations
 from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
-from solver.heard import Heard
-from solver.music.fretboard import FINGERS, Place, Voicing, assign_strings, fingers, pitch_at
+from solver.heard import Heard, Stroke
+from solver.music.fretboard import FINGERS, Place, Voicing, fingers, hand_shapes, pitch_at
 from solver.music.instruments import Instrument
 from solver.rules.rule import Breach, Rule, literal_sum
 from solver.search.state import State
@@ -97,20 +99,64 @@ def _too_many_fingers(instrument: Instrument, places: list[Place]) -> list[Voici
 
 
 def breaches(heard: Heard) -> list[Breach]:
-    """Chords' times whose notes no single shape on neighbouring strings holds."""
-    plan, found = heard.plan, []
-    for part in plan.parts:
-        if not part.rings:
-            continue
-        held: dict[int, list] = {}
-        for stroke in heard.of(part):
-            held.setdefault(plan.hold_end(part, stroke.onset), []).append(stroke)
-        for strokes in held.values():
-            pitches = tuple(sorted({pitch for stroke in strokes for pitch in stroke.pitches}))
-            if assign_strings(pitches, part.instrument, part.instrument.hand_span, neighbouring=True) is None:
-                why = f"no hand on {part.instrument.name} holds these notes on neighbouring strings at once"
-                found.append(Breach(NAME, part.name, strokes[0].onset, why))
+    """Chords' times whose notes no single shape on neighbouring strings holds, repeats on the strings that they had."""
+    found = []
+    for part in heard.plan.parts:
+        if part.rings:
+            times = _held_times(heard, part)
+            alone = [time for time in times if not _shapes(part, time)]
+            why = f"no hand on {part.instrument.name} holds these notes on neighbouring strings at once"
+            found += [Breach(NAME, part.name, time[0].onset, why) for time in alone]
+            stuck = None if alone else _first_on_other_strings(heard.plan, part, times)
+            if stuck is not None:
+                why = "no hand holds these notes on the strings on which their first statement is held"
+                found.append(Breach(NAME, part.name, stuck[0].onset, why))
     return found
+
+
+def _held_times(heard: Heard, part: PartPlan) -> list[list[Stroke]]:
+    """The strokes of a broken chord between the same chord changes."""
+    held: dict[int, list[Stroke]] = {}
+    for stroke in heard.of(part):
+        held.setdefault(heard.plan.hold_end(part, stroke.onset), []).append(stroke)
+    return list(held.values())
+
+
+def _shapes(part: PartPlan, strokes: Sequence[Stroke]) -> list[dict[int, Place]]:
+    """Every way to hold the strokes' notes at once: the place of each pitch."""
+    pitches = tuple(sorted({pitch for stroke in strokes for pitch in stroke.pitches}))
+    shapes = hand_shapes(pitches, part.instrument, part.instrument.hand_span, neighbouring=True)
+    return [dict(zip(pitches, shape, strict=True)) for shape in shapes]
+
+
+def _first_on_other_strings(plan: Plan, part: PartPlan, times: Sequence[list[Stroke]]) -> list[Stroke] | None:
+    """The first time that cannot be held with each repeated note where its first statement has it; None where all can.
+
+    The varied bar has strings of its own.
+    """
+    own = plan.tail_start(part) if part.vary_notes[1] > 0 else plan.slots
+    # Ways to hold a time's statements so far, by where the time lies in the statement: place of (home slot, pitch).
+    ways: dict[int, list[dict[tuple[int, int], Place]]] = {}
+    for strokes in times:
+        onset = strokes[0].onset
+        lies = plan.hold_end(part, onset) - onset + plan.home_slot(part, onset)
+        held = [
+            {
+                (plan.home_slot(part, stroke.onset), pitch): shape[pitch]
+                for stroke in strokes
+                if stroke.onset < own
+                for pitch in stroke.pitches
+            }
+            for shape in _shapes(part, strokes)
+        ]
+        before = ways.get(lies, [{}])
+        agreed = [
+            way | here for way in before for here in held if all(way.get(key, here[key]) == here[key] for key in here)
+        ]
+        if not agreed:
+            return strokes
+        ways[lies] = list({tuple(sorted(way.items())): way for way in agreed}.values())
+    return None
 
 
 RULE = Rule(NAME, breaches, allows_move=allows_move, post=post)

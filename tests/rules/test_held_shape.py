@@ -39,3 +39,18 @@ def test_a_repeat_cuts_the_hold_where_any_statement_changes_chord() -> None:
 
 def test_other_lines_move_freely() -> None:
     assert found(RULE, plan_of(lead=""), lead="C3 C5") == []
+
+
+def test_a_repeat_keeps_the_strings_of_its_first_statement() -> None:
+    """G5, D5, B flat 4 and A4 lie on strings 1 to 4; a repeat without D5 would leave string 2 out.
+
+    By itself, G5, B flat 4 and A4 can be held on strings 1 to 3.
+    """
+    keys = 'figure = "broken chord"; range = "F4..A5"; notes_per_bar = [1, 5]'
+    top = 'key = "G minor"; meter = "3/4"; grid = 6; bars = 4; chords = ["Gmadd9"]; chord_bars = 4'
+    plan = plan_of(top, lead=f"{keys}; repeat_every = 2; vary_notes = [0, 1]")
+    first = "G5 . Bb4 Bb4 G5 . | . Bb4 A4 D5 . ."
+    assert found(RULE, plan, lead=f"{first} | {first}") == []
+    varied = "G5 . Bb4 Bb4 G5 . | . Bb4 A4 A4 . ."
+    assert found(RULE, plan, lead=f"{first} | {varied}") == [("lead", 12)]
+    assert found(RULE, plan, lead=f"{varied} | {varied}") == []
