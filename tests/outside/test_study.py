@@ -17,7 +17,7 @@ from tests.outside.study_figures import (
 )
 
 TUNES = 200
-FIDDLES = 25
+FIDDLES = 40
 SEED = 1
 BEST_ALONE = 16 / 18  # Aarden's profile on the chorales
 ROOTS = 0.78  # share of the time in which the root is the analysis': a bound of our own under what was measured (0.83)
@@ -42,5 +42,5 @@ def test_keys_of_folk_tunes() -> None:
 
 def test_notated_repeats_of_fiddle_tunes() -> None:
     found = repeats_of_tunes(sample(tune_texts("ryansMammoth"), FIDDLES, SEED))
-    assert found.all >= 5
+    assert found.all >= 8
     assert found.share >= REPEATS, found

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from solver.music.metre import Metre
 from solver.study.audio.signal import Signal
-from solver.study.audio.transcription import HeardNote
+from solver.study.audio.heard_notes import HeardNote
 
 if TYPE_CHECKING:
     import numpy

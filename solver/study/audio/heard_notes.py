@@ -16,7 +16,7 @@ from solver.study.audio.note_model import LOWEST, Activations
 if TYPE_CHECKING:
     import numpy
 
-BEGINS = 0.7  # onset activation
+BEGINS = 0.6  # onset activation
 LASTS = 0.3  # note activation
 RESTS = 11  # frames below it that end a note
 SHORTEST = 8  # frames: about 90 ms
