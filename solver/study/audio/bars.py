@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from solver.music.metre import Metre
-from solver.study.audio.signal import Signal
 from solver.study.audio.heard_notes import HeardNote
+from solver.study.audio.signal import Signal
 
 if TYPE_CHECKING:
     import numpy

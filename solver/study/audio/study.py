@@ -14,9 +14,9 @@ from statistics import quantiles
 from solver.music.metre import Metre
 from solver.study.audio.bars import Bars, bars_of
 from solver.study.audio.extra import INSTALL, missing, model_path
+from solver.study.audio.heard_notes import HeardNote, notes_of
 from solver.study.audio.note_model import activations
 from solver.study.audio.signal import read_signal
-from solver.study.audio.heard_notes import HeardNote, notes_of
 from solver.study.errors import StudyError, Unreadable
 from solver.study.grid import loop_of
 from solver.study.reference import Reference, Tone, Voice

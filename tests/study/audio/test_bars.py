@@ -9,8 +9,8 @@ import pytest
 
 from solver.music.metre import Metre
 from solver.study.audio.bars import Bars, bars_of
-from solver.study.audio.signal import RATE, Signal
 from solver.study.audio.heard_notes import HeardNote
+from solver.study.audio.signal import RATE, Signal
 
 FOUR, WALTZ, SIX = Metre(4, 4, 16), Metre(3, 4, 12), Metre(6, 8, 12)
 RHYTHM = (0, 3, 4, 8, 10, 12, 14)  # sixteenths of a bar of four quarters

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from solver.study.audio.note_model import LOWEST, Activations
 from solver.study.audio.heard_notes import notes_of
+from solver.study.audio.note_model import LOWEST, Activations
 
 FRAMES = 200
 SECONDS = 0.0116
