@@ -77,7 +77,7 @@ def _possible(heard: Heard, part: PartPlan) -> Note | None:
 
 
 def _broken(heard: Heard) -> list[Breach]:
-    return [breach for rule in OTHERS for breach in rule.breaches(heard)]
+    return [breach for module in OTHERS for breach in module.RULE.breaches(heard)]
 
 
 def decorate(plan: Plan, part: PartPlan, arrangement: Arrangement, first: Note, kind: str) -> Arrangement:
