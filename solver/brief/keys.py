@@ -14,7 +14,8 @@ HEADER = ("key", "meaning", "default", "example")
 def table_of_keys() -> str:
     """All keys of a brief, of its feel and of its parts as one table in Markdown, in the order of the schema."""
     from solver.brief.feel_table import FeelTable
-    from solver.brief.schema import Brief, Part
+    from solver.brief.part_table import Part
+    from solver.brief.schema import Brief
 
     keys = [*_rows(Brief, ""), *_rows(FeelTable, "feel."), *_rows(Part, "parts.NAME.")]
     rows = [HEADER, ("---",) * len(HEADER), *keys]

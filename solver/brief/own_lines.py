@@ -12,7 +12,7 @@ from solver.brief.plan import Plan
 from solver.held import Held
 
 if TYPE_CHECKING:
-    from solver.brief.schema import Part
+    from solver.brief.part_table import Part
     from solver.brief.source import Source
 
 NEEDS_FROM = ("track", "bars", "transpose")

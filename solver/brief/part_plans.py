@@ -28,7 +28,8 @@ from solver.music.ornaments import NONE
 from solver.music.pitch import note_name
 
 if TYPE_CHECKING:
-    from solver.brief.schema import Brief, Part
+    from solver.brief.part_table import Part
+    from solver.brief.schema import Brief
 
 LEAST_SPANS = {"dyads": 1, "chords": 6}  # semitones: two pitches; the narrowest triad (a diminished one)
 METRE_KEYS: tuple[KeyPath, ...] = (("meter",), ("grid",))
@@ -109,7 +110,7 @@ def _range(
 ) -> tuple[int, int]:
     if part.range is None:
         return default_range(role, part.figure, instrument, frame.alone)
-    from solver.brief.schema import range_of
+    from solver.brief.value_kinds import range_of
 
     low, high = range_of(part.range)
     reads: list[KeyPath] = [("parts", name, key) for key in ("instrument", "tuning", "capo")]

@@ -27,7 +27,7 @@ from solver.music.metre import Metre, parse_metre
 from solver.music.scales import parse_key
 
 if TYPE_CHECKING:
-    from solver.brief.schema import Part
+    from solver.brief.part_table import Part
 
 Content = TypeVar("Content")
 

@@ -58,7 +58,8 @@ def _key_path(loc: KeyPath) -> KeyPath:
 def _owner(path: KeyPath) -> tuple[type[BaseModel], str]:
     """The model to which the key of a path belongs, and the key's name."""
     from solver.brief.feel_table import FeelTable
-    from solver.brief.schema import Brief, Part
+    from solver.brief.part_table import Part
+    from solver.brief.schema import Brief
 
     model = {1: FeelTable, 2: Part}.get(_depth(path), Brief)
     return model, str(path[_depth(path)]) if path else ""
@@ -99,7 +100,8 @@ def choices_of(field: FieldInfo) -> tuple[str, ...]:
 
 def _known_key(path: KeyPath, data: dict[str, Any]) -> str:
     from solver.brief.feel_table import FeelTable
-    from solver.brief.schema import Brief, Part, keys_of
+    from solver.brief.part_table import Part
+    from solver.brief.schema import Brief, keys_of
 
     name = str(path[-1])
     if path[0] == "feel":

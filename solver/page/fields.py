@@ -44,7 +44,8 @@ OTHER = "toml"  # a value that is written as TOML
 def form_fields() -> dict[str, Any]:
     """Fields of the brief, of ``[feel]`` and of a part, each in the schema's order, and the merits that may weigh."""
     from solver.brief.feel_table import FeelTable
-    from solver.brief.schema import Brief, Part, keys_of
+    from solver.brief.part_table import Part
+    from solver.brief.schema import Brief, keys_of
     from solver.merits import every_merit
 
     return {

@@ -9,7 +9,8 @@ import pytest
 
 from solver.brief.feel_table import FeelTable
 from solver.brief.keys import table_of_keys
-from solver.brief.schema import Brief, Part, keys_of
+from solver.brief.part_table import Part
+from solver.brief.schema import Brief, keys_of
 from tests.brief.lines import write_line
 from tests.brief.texts import GOOD, errors_of, with_part, with_top
 from tests.study.writing import midi_of, read_loop

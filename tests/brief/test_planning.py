@@ -10,9 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from solver.brief.errors import BriefError, BriefErrors
+from solver.brief.part_table import Part
 from solver.brief.planning import plan_from, plan_from_text, title_from
 from solver.brief.reader import read_brief
-from solver.brief.schema import Brief, Part
+from solver.brief.schema import Brief
 from solver.search.weights import load_weights
 from tests.brief.texts import GOOD, errors_of, with_part, with_top
 

@@ -14,7 +14,7 @@ from solver.held import Held
 from solver.music.pitch import note_name
 
 if TYPE_CHECKING:
-    from solver.brief.schema import Part
+    from solver.brief.part_table import Part
 
 Key = tuple[str, str | None]
 
