@@ -57,6 +57,6 @@ class Rule:
 
 def literal_sum(literals: Iterable[Any]) -> Any:
     """The sum of literals as a linear expression (ortools is imported here, so that a check runs without it)."""
-    from ortools.sat.python.cp_model import LinearExpr
+    from solver.search.cp_sat import cp_model
 
-    return LinearExpr.sum(list(literals))
+    return cp_model.LinearExpr.sum(list(literals))

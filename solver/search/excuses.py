@@ -5,8 +5,6 @@ from __future__ import annotations
 import itertools
 from typing import TYPE_CHECKING
 
-from ortools.sat.python import cp_model
-
 from solver.arrangement import Arrangement
 from solver.brief.plan import PartPlan, Plan
 from solver.check import breaches
@@ -15,6 +13,7 @@ from solver.rhythm.lines import refused
 from solver.rhythm.skeleton import Skeleton
 from solver.rules import every_rule, one_at_a_time, repeats
 from solver.rules.rule import Rule
+from solver.search.cp_sat import cp_model
 
 if TYPE_CHECKING:
     from solver.search.solve import Watch

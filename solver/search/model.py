@@ -13,8 +13,6 @@ from functools import cache
 from itertools import product
 from typing import Any
 
-from ortools.sat.python import cp_model
-
 from solver.brief.plan import ChordSpan, PartPlan, Plan
 from solver.held import Held
 from solver.rhythm.held_notes import Stroke, wanted_strokes
@@ -23,6 +21,7 @@ from solver.rules import every_rule, register_order
 from solver.rules.lead_pitches import counted
 from solver.rules.register_order import is_bound
 from solver.rules.rule import Rule
+from solver.search.cp_sat import cp_model
 from solver.search.excusing import Excusing
 from solver.search.held_states import follows, held_states, is_in_place, refusing_move, refusing_state, ringing_pitches
 from solver.search.state import State

@@ -15,8 +15,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from random import Random
 
-from ortools.sat.python import cp_model
-
 from solver.arrangement import Arrangement, Note
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
@@ -24,6 +22,7 @@ from solver.music.ornaments import KINDS, NONE, RUN
 from solver.ornaments import added_pitches, beat_slots, shape, with_following
 from solver.rules import every_rule
 from solver.rules.ornament_repeats import sharers
+from solver.search.cp_sat import cp_model
 
 # Worth of an ornament beyond being there (settings of our own): all of them together count less than one ornament more.
 ONE_MORE = 10_000

@@ -25,7 +25,7 @@ from solver.rhythm.skeleton import Skeleton
 from solver.rhythm.skeletons import NoRhythm, skeletons
 from solver.search.excuses import broken_by_held, is_witness
 from solver.search.portrait import portraits
-from solver.search.scale import UNIT, scale_for
+from solver.search.scale import UNIT, Scale
 from solver.search.solve import LIMIT, Solved, Watch, solve_skeleton
 from solver.search.sweep import sweep
 from solver.search.variety import USUAL, Variety, is_apart, post_apart
@@ -181,7 +181,7 @@ class _Search:
             self.watch,
             limit=limit,
             above=above,
-            found=lambda total, notes: self._found(skeleton, number, total, notes),
+            found=lambda total, scale, notes: self._found(number, total, scale, notes),
             extra=lambda model: post_apart(model, [], self.variety),
         )
 
@@ -205,11 +205,11 @@ class _Search:
             skeleton,
             self.watch,
             limit=self.limit,
-            found=lambda total, notes: self._found(skeleton, number, total, notes),
+            found=lambda total, scale, notes: self._found(number, total, scale, notes),
             extra=lambda model: post_apart(model, apart_from or [], self.variety),
         )
 
-    def _found(self, skeleton: Skeleton, number: int, total: int, notes: Callable[[], Arrangement]) -> None:
+    def _found(self, number: int, total: int, scale: Scale, notes: Callable[[], Arrangement]) -> None:
         with self.lock:
             if self.best is None or total > self.best:
                 self.best = total
@@ -218,7 +218,6 @@ class _Search:
             self.sketched[number] = total
             arrangement = notes()
             if not breaches(self.plan, arrangement):
-                scale = scale_for(self.plan, skeleton, self.plan.weights)
                 marks = scale.marks(Heard(self.plan, arrangement))
                 self.on_sketch(number, Ranked(arrangement, total / UNIT, 100.0, False, marks))
 

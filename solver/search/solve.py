@@ -8,12 +8,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ortools.sat.python import cp_model
-
 from solver.arrangement import Arrangement
 from solver.brief.plan import Plan
 from solver.heard import Heard
 from solver.rhythm.skeleton import Skeleton
+from solver.search.cp_sat import cp_model
 from solver.search.excuses import broken_rhythms
 from solver.search.excusing import give_up
 from solver.search.model import NoState, PitchModel
@@ -28,8 +27,8 @@ LIMIT = 7.0
 MANY = 90
 TURNS = 0.6  # share of the limit in which a long loop's solutions are looked for; the rest bounds them
 
-# What a solver tells of each solution as it finds it: the total, and a way to have the notes while it waits.
-Found = Callable[[int, Callable[[], Arrangement]], None]
+# What a solver tells of each solution as it finds it: the total, its scale, and a way to have the notes while it waits.
+Found = Callable[[int, Scale, Callable[[], Arrangement]], None]
 
 
 @dataclass(frozen=True)
@@ -75,9 +74,14 @@ def rhythm_worth(plan: Plan, scale: Scale, skeleton: Skeleton) -> int:
 
 
 class Watch:
-    """Ends all running solvers when it is asked to; ``due`` is looked at every tenth of a second."""
+    """Ends all running solvers when it is asked to; ``due`` is looked at every tenth of a second.
+
+    ``building`` is held while a model is built: two that are built at once take turns at every step, so that both are
+    late, where the first could be solved while the second is built.
+    """
 
     def __init__(self, due: Callable[[], bool]) -> None:
+        self.building = threading.Lock()
         self._due = due
         self._running: set[cp_model.CpSolver] = set()
         self._lock = threading.Lock()
@@ -181,33 +185,37 @@ def solve_skeleton(
     *,
     limit: float = LIMIT,
     above: int | None = None,
-    found: Found = lambda total, notes: None,
+    found: Found = lambda total, scale, notes: None,
     extra: Callable[[PitchModel], None] = lambda model: None,
 ) -> Solved:
     """The best arrangement of a skeleton, of those ``above`` a total where one is given.
 
     ``found`` is told of each solution, ``watch`` may end the search, ``extra`` posts what is to hold besides the rules.
     """
-    scale = scale_for(plan, skeleton, plan.weights)
-    nothing = Solved(skeleton, scale, None, 0, 0, False, False)
-    if watch.stopped:
-        return nothing
-    try:
-        model = PitchModel(plan, skeleton)
-    except NoState:
-        return replace(nothing, decided=True)
-    extra(model)
+    with watch.building:
+        scale = scale_for(plan, skeleton, plan.weights)
+        worth = rhythm_worth(plan, scale, skeleton)
+        nothing = Solved(skeleton, scale, None, 0, 0, False, False)
+        if watch.stopped:
+            return nothing
+        try:
+            model = PitchModel(plan, skeleton)
+        except NoState:
+            return replace(nothing, decided=True)
+        extra(model)
+        if not model.kept:
+            post_objective(model, scale, None if above is None else above - worth)
     if model.kept:
         status = give_up(model, solver_for(limit), watch)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return replace(nothing, decided=status == cp_model.INFEASIBLE)
-    worth = rhythm_worth(plan, scale, skeleton)
-    post_objective(model, scale, None if above is None else above - worth)
+        post_objective(model, scale, None if above is None else above - worth)
     own = {(name, slot.home) for name, slots in skeleton.slots.items() for slot in slots}
 
     def tell(solution: cp_model.CpSolverSolutionCallback) -> None:
         found(
             round(solution.objective_value) + worth,
+            scale,
             lambda: ornamented(plan, arrangement_from(plan, skeleton, model.read(solution.value))),
         )
 

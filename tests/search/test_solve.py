@@ -41,7 +41,7 @@ def test_the_best_of_all_solutions_is_found_and_proved(name: str, watch: Watch) 
     plan = LOOPS[name].plan()
     skeleton = LOOPS[name].skeleton(plan)
     told: list[int] = []
-    solved = solve_skeleton(plan, skeleton, watch, found=lambda total, notes: told.append(total))
+    solved = solve_skeleton(plan, skeleton, watch, found=lambda total, scale, notes: told.append(total))
     scale = scale_for(plan, skeleton, plan.weights)
     names = [part.name for part in plan.parts]
     totals = []

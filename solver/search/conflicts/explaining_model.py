@@ -10,14 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 
-from ortools.sat.python import cp_model
-
 from solver.brief.plan import ChordSpan, PartPlan, Plan
 from solver.rhythm.held_notes import wanted_strokes
 from solver.rhythm.skeleton import Skeleton
 from solver.rules import in_range, in_scale, leaps, voicings
 from solver.rules.rule import Rule
 from solver.search.conflicts.recording import Recording, variables
+from solver.search.cp_sat import cp_model
 from solver.search.held_states import held_states, is_in_place
 from solver.search.model import Arc, Literal, Move, NoState, PitchModel
 from solver.search.state import State

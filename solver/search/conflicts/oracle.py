@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from random import Random
 
-from ortools.sat.python import cp_model
-
 from solver.brief.plan import Plan
 from solver.rhythm.skeleton import Onsets, skeleton_from
 from solver.rules import coverage, every_rule
@@ -15,6 +13,7 @@ from solver.search.conflicts.feeds import feeds
 from solver.search.conflicts.lines import Line
 from solver.search.conflicts.relaxing import relaxed
 from solver.search.conflicts.rhythm_model import RhythmModel
+from solver.search.cp_sat import cp_model
 from solver.search.model import NoState
 
 Rhythm = dict[str, Onsets]

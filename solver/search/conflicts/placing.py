@@ -6,13 +6,12 @@ from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from ortools.sat.python import cp_model
-
 from solver.search.conflicts.explaining_model import NoStateAt
 from solver.search.conflicts.lines import Line
 from solver.search.conflicts.oracle import SHORT, Oracle, new_solver
 from solver.search.conflicts.relaxing import relaxed
 from solver.search.conflicts.rhythm_model import RhythmModel
+from solver.search.cp_sat import cp_model
 from solver.search.model import Literal
 
 Named = TypeVar("Named", bound=Hashable)

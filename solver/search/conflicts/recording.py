@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from ortools.sat.python import cp_model
+from solver.search.cp_sat import cp_model
 
 
 class Recording:

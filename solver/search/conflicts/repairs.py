@@ -154,8 +154,7 @@ def with_excuses(plan: Plan) -> Plan:
 
 def has_arrangement(plan: Plan) -> bool:
     """Whether an arrangement is found on the first rhythms, and passes the check."""
-    from ortools.sat.python import cp_model
-
+    from solver.search.cp_sat import cp_model
     from solver.search.excuses import broken_rhythms
     from solver.search.model import NoState, PitchModel
     from solver.search.notes import arrangement_from

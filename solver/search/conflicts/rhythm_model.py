@@ -11,8 +11,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from ortools.sat.python import cp_model
-
 from solver.brief.plan import PartPlan, Plan
 from solver.rhythm.cells import compositions, shortest_gap, weak_onsets
 from solver.rhythm.lines import LETTERS, period
@@ -21,6 +19,7 @@ from solver.rules import background_sparse, bass_returns, counter_answers, densi
 from solver.rules.bass_returns import returns
 from solver.search.conflicts.feeds import feeds
 from solver.search.conflicts.lines import Key
+from solver.search.cp_sat import cp_model
 
 Literal = cp_model.IntVar
 
