@@ -138,7 +138,7 @@ def test_a_killed_process_loses_nothing(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "moment",
     [
-        "solver.takes.folder.write_files",
+        "solver.takes.files.write_files",
         "solver.takes.files.page_html",
         "solver.takes.folder.take_text",
         "solver.takes.folder._rename",

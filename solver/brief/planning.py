@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -19,6 +18,7 @@ from solver.brief.preferences import merit_weights
 from solver.brief.roles import LOW
 from solver.brief.source import Source, source_from_text
 from solver.brief.timing import chord_lengths, chord_spans, repeat_unit
+from solver.brief.titles import title_from
 from solver.held import Held
 from solver.music.chords import parse_chord
 from solver.music.faults import Fault, TableFault
@@ -112,12 +112,6 @@ def _references(source: Source, findings: Findings) -> tuple[Avoided, ...]:
             # Each on its own: one file that cannot be read says nothing against the next.
             findings.found.append(Finding(("avoid", index), f"{source.brief.avoid[index]}: {entry.wrong}", entry.right))
     return tuple(found)
-
-
-def title_from(name: str) -> str:
-    """A title made of a file's name: ``ferry-lights`` is ``Ferry lights``."""
-    words = " ".join(re.split(r"[\s_-]+", name)).strip()
-    return words[:1].upper() + words[1:] or "Untitled"
 
 
 def _ranks(parts: dict[str, Part]) -> dict[str, int]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import difflib
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from solver.brief.errors import BriefError, BriefErrors
-from solver.brief.planning import checked
-from solver.brief.source import Source
+
+if TYPE_CHECKING:
+    from solver.brief.source import Source
 
 LARGEST = 1_000_000  # bytes; a brief is a page
 EXAMPLE = "give the path of a brief such as briefs/ferry-lights.toml"
@@ -18,6 +20,8 @@ def read_brief(path: Path | str) -> Source:
 
     Raises BriefErrors with everything that is wrong.
     """
+    from solver.brief.planning import checked
+
     return checked(read_text(Path(path)), Path(path))
 
 

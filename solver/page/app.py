@@ -23,6 +23,7 @@ from solver.page.refusal import Refusal
 from solver.page.routes import briefs, exports, loops, solving
 from solver.page.sound import SoundCache
 from solver.page.take_files import Shelf
+from solver.page.warming import Warming
 
 STATIC = Path(__file__).parent / "static"
 TOKEN_MARK = "{{ token }}"
@@ -35,23 +36,25 @@ class Page:
 
     workspace: Workspace
     jobs: Jobs
+    warming: Warming
     shelf: Shelf
     sound: SoundCache
     token: str
 
 
 def page_app(root: Path, port: int, token: str) -> Starlette:
-    """The application for a workspace, to be served on a port of 127.0.0.1. Its solving process starts with it."""
+    """The application for a workspace, to be served on a port of 127.0.0.1."""
     workspace = Workspace(root.resolve())
     jobs = Jobs(workspace.root)
-    page = Page(workspace, jobs, Shelf(workspace, jobs), SoundCache(), token)
+    warming = Warming(jobs)
+    page = Page(workspace, jobs, warming, Shelf(workspace, jobs), SoundCache(), token)
 
     @contextlib.asynccontextmanager
     async def living(app: Starlette) -> AsyncIterator[None]:
-        jobs.start()
         threading.Thread(target=_complete_all, args=(workspace,), daemon=True).start()
         yield
         jobs.close()
+        warming.join()
 
     app = Starlette(
         routes=[
@@ -77,7 +80,7 @@ def _index(request: Request) -> Response:
 
 
 def _picture_css(request: Request) -> Response:
-    from solver.page.views import picture_css
+    from solver.page.picture_css import picture_css
 
     return Response(picture_css(), media_type="text/css")
 

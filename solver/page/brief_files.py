@@ -6,17 +6,18 @@ import os
 import secrets
 import tomllib
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from solver.brief.errors import BriefErrors
-from solver.brief.plan import Plan
-from solver.brief.planning import checked, plan_from, title_from
 from solver.brief.reader import LARGEST, read_text
-from solver.music.pitch import note_name
+from solver.brief.titles import title_from
 from solver.page.paths import Workspace
 from solver.page.refusal import Refusal, missing
 from solver.page.versions import version_of_text
 from solver.take import list_takes
+
+if TYPE_CHECKING:
+    from solver.brief.plan import Plan
 
 
 def listing(workspace: Workspace) -> list[dict[str, Any]]:
@@ -64,6 +65,8 @@ def judged(text: str, path: Path) -> dict[str, Any]:
 
     ``path`` is where the text stands or will stand: other files that it names are looked for from there.
     """
+    from solver.brief.planning import checked, plan_from
+
     try:
         data = tomllib.loads(text)
     except (ValueError, RecursionError):
@@ -129,6 +132,8 @@ def _plain(value: Any) -> Any:
 
 def _defaults(plan: Plan) -> dict[str, Any]:
     """What the keys that may be left out come to in this brief, in words."""
+    from solver.music.pitch import note_name
+
     flats = plan.key.prefers_flats
     lengths = [(span.end - span.start) / plan.metre.grid for span in plan.spans if span.pass_index == 0]
     brief = {

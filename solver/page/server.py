@@ -5,7 +5,6 @@ from __future__ import annotations
 import secrets
 import socket
 import threading
-import webbrowser
 from collections.abc import Callable
 from pathlib import Path
 
@@ -45,11 +44,26 @@ def serve(root: Path, opened: socket.socket, tell: Callable[[str], None], *, bro
     port = opened.getsockname()[1]
     url = f"http://{ADDRESS}:{port}/"
     app = page_app(root, port, secrets.token_urlsafe(24))
+    # The plainest of each kind: looking for faster ones costs more time than a page for one person would gain.
     config = uvicorn.Config(
-        app, log_level="warning", access_log=False, timeout_graceful_shutdown=PATIENCE, server_header=False
+        app,
+        loop="asyncio",
+        http="h11",
+        ws="none",
+        lifespan="on",
+        log_level="warning",
+        access_log=False,
+        timeout_graceful_shutdown=PATIENCE,
+        server_header=False,
     )
     opened.listen()
     tell(url)
     if browser:
-        threading.Thread(target=webbrowser.open, args=(url,), daemon=True).start()
+        threading.Thread(target=_open, args=(url,), daemon=True).start()
     uvicorn.Server(config).run(sockets=[opened])
+
+
+def _open(url: str) -> None:
+    import webbrowser
+
+    webbrowser.open(url)

@@ -8,9 +8,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from solver.arrangement import Arrangement
-from solver.brief.plan import Plan
 
 if TYPE_CHECKING:
+    from solver.brief.plan import Plan
     from solver.export.sound.rendering import Studio
 
 LARGEST_CACHE = 250_000_000  # bytes

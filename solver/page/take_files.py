@@ -8,20 +8,21 @@ from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from solver.arrangement import Ranked
-from solver.avoided import Avoided
 from solver.brief.errors import BriefErrors
-from solver.brief.plan import Plan
-from solver.brief.planning import plan_from_text
-from solver.held import Held
 from solver.page.jobs import Jobs
 from solver.page.paths import Workspace
 from solver.page.refusal import Refusal, missing
 from solver.take import TakeError, list_takes, read_take
 from solver.takes.record import RECORD
 from solver.takes.remarks import read_remarks
+
+if TYPE_CHECKING:
+    from solver.avoided import Avoided
+    from solver.brief.plan import Plan
+    from solver.held import Held
 
 TAKES_KEPT = 16  # read takes that are remembered
 _ARRANGEMENTS = b'\n "arrangements": [\n'
@@ -129,6 +130,8 @@ def _glance(text: bytes) -> tuple[dict[str, Any], list[tuple[float, bool]]]:
 
 
 def _plan(text: str, name: str, references: Sequence[Avoided] = (), lines: Sequence[Held] = ()) -> Plan:
+    from solver.brief.planning import plan_from_text
+
     try:
         return plan_from_text(text, name, references, lines)
     except BriefErrors as errors:

@@ -12,8 +12,8 @@ from solver.export.picture import describe, layout_of, picture_svg
 from solver.export.picture.layout import HEAD, WIDTH, Layout
 from solver.export.picture.marks import outside_notes
 from solver.export.picture.ropes import knot_at, rope_at
-from solver.export.picture.strands import STRANDS, Strand, strands_of
-from solver.export.picture.style import add_pattern, style_sheet
+from solver.export.picture.strands import Strand, strands_of
+from solver.export.picture.style import add_pattern
 from solver.music.pitch import note_name
 from solver.page.reasons import Reasons
 from solver.page.versions import version_of
@@ -63,11 +63,6 @@ def loop_of(plan: Plan) -> dict[str, Any]:
         "chords": [span.chord.symbol for span in plan.spans if span.pass_index == 0],
         "parts": [_part(part, strands[part.name], plan) for part in plan.parts],
     }
-
-
-def picture_css() -> str:
-    """The pictures' style sheet for all strands, held to where the page shows pictures: no style stands in the page."""
-    return f".picture {{\n{style_sheet(list(STRANDS))}\n}}\n"
 
 
 def _part(part: PartPlan, strand: Strand, plan: Plan) -> dict[str, Any]:

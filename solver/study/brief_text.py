@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from solver.brief.part_names import MAX_PARTS
-from solver.brief.planning import title_from
+from solver.brief.titles import title_from
 from solver.music.metre import DEFAULT_GRIDS
 from solver.study.excerpt import excerpt_bars, first_bars
 from solver.study.part_lines import part_lines

@@ -20,12 +20,13 @@ from types import TracebackType
 from typing import TYPE_CHECKING
 
 from solver.arrangement import Ranked
-from solver.brief.plan import Plan
-from solver.takes.files import Progress, write_files
 from solver.takes.record import RECORD, TakeError, TakeHeader, header_data, layout, parsed, ranked_data, take_text
 
 if TYPE_CHECKING:
     from filelock import BaseFileLock
+
+    from solver.brief.plan import Plan
+    from solver.takes.files import Progress
 
 UNFINISHED = ".unfinished-"
 GATE = ".takes.lock"
@@ -79,6 +80,8 @@ class OpenTake:
         Raises ValueError without
         arrangements and TakeError where the files cannot be written.
         """
+        from solver.takes.files import write_files
+
         if not arrangements:
             raise ValueError("a take needs at least one arrangement")
         self._header = replace(self._header, compared=compared)
@@ -148,6 +151,7 @@ def _completed(hidden: Path) -> Path | None:
     """Finish a folder that was left, its lock held; None where nothing had been found yet."""
     from solver.study.nearest import with_nearest
     from solver.study.references import clear_of, takes_beside
+    from solver.takes.files import write_files
     from solver.takes.validation import FoundRow, HeaderRow, RankedRow
 
     if (hidden / RECORD).exists():  # only the rename was missing

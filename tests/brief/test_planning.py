@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from solver.brief.errors import BriefError, BriefErrors
 from solver.brief.part_table import Part
-from solver.brief.planning import plan_from, plan_from_text, title_from
+from solver.brief.planning import plan_from, plan_from_text
 from solver.brief.reader import read_brief
 from solver.brief.schema import Brief
 from solver.search.weights import load_weights
@@ -111,13 +111,6 @@ def test_a_part_named_after_a_role_needs_no_more() -> None:
 def test_a_lead_alone_reaches_lower() -> None:
     text = GOOD.split("[parts.low")[0]
     assert plan_from_text(text, "pier").part("lead").low == 52
-
-
-def test_titles_made_of_names() -> None:
-    assert title_from("ferry-lights") == "Ferry lights"
-    assert title_from("Pier_4  a") == "Pier 4 a"
-    assert title_from("--") == "Untitled"
-    assert plan_from_text(GOOD.replace("title", "# title"), "low-tide").title == "Low tide"
 
 
 def test_the_workspace_has_its_own_instruments(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -227,3 +220,7 @@ def test_a_key_of_the_whole_brief_in_the_wrong_place_says_so() -> None:
     (error,) = errors_of(GOOD + "count = 3\n")
     assert (error.line, error.right) == (11, "it belongs to the whole brief: write it above the first table")
     assert errors_of(with_top("count = 3")) == ()
+
+
+def test_a_brief_without_a_title_has_one_from_its_name() -> None:
+    assert plan_from_text(GOOD.replace("title", "# title"), "low-tide").title == "Low tide"

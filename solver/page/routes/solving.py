@@ -61,6 +61,7 @@ async def _stream(request: Request) -> AsyncIterator[str]:
     for job in jobs.data():
         yield _event(job)
     yield "event: ready\ndata: {}\n\n"
+    request.app.state.page.warming.begin()  # the page listens once its first view is shown
     try:
         while True:
             done, _ = await asyncio.wait({coming}, timeout=STILL_THERE)

@@ -7,14 +7,17 @@ import { el } from "./dom.js";
 export const jobs = new Map();
 export const news = new EventTarget();
 const place = document.getElementById("jobs");
+let stream = null;
 let caughtUp = false;
 let ready;
 const first = new Promise((resolve) => {
   ready = resolve;
 });
 
+// The server takes the first listening for a sign that the first view is there.
 export function listen() {
-  const stream = new EventSource(path("events"));
+  if (stream) return;
+  stream = new EventSource(path("events"));
   stream.onmessage = (message) => {
     const job = JSON.parse(message.data);
     const before = jobs.get(job.name);
@@ -36,6 +39,7 @@ export function listen() {
 
 // A job by its name; one of an earlier server is none.
 export async function known(name) {
+  listen();
   await first;
   return jobs.get(name) ?? null;
 }

@@ -52,5 +52,4 @@ function crumbs(kind, brief) {
 }
 
 addEventListener("hashchange", show);
-listen();
-show();
+show().finally(listen);
