@@ -22,6 +22,7 @@ from tests.bench import (
     ranking,
     reduced,
     rework,
+    soak,
     study_time,
     variety,
 )
@@ -45,9 +46,10 @@ ALL: dict[str, Callable[[Bench], list[Figure]]] = {
     "ranking": ranking.figures,
     "dullness": dullness.figures,
     "variety": variety.figures,
+    "soak": soak.figures,
 }
 # What takes from half an hour up and is no figure of speed is measured where it is named.
-LONG = ("ranking", "dullness", "variety")
+LONG = ("ranking", "dullness", "variety", "soak")
 COLUMNS = (Column("figure", wraps=True), Column("median", right=True), Column("aim", right=True), Column("spread"))
 
 
@@ -58,12 +60,13 @@ def main() -> None:
         "names", nargs="*", metavar="NAME", help=f"figures to measure: {', '.join(ALL)}; all but {', '.join(LONG)}"
     )
     parser.add_argument("--repeat", type=int, default=5, metavar="N", help="runs for each figure: 5")
+    parser.add_argument("--seed", type=int, default=1, metavar="N", help="which briefs the soak draws: 1")
     asked = parser.parse_args()
     unknown = [name for name in asked.names if name not in ALL]
     if unknown or asked.repeat < 1:
         parser.error(f"no figure {unknown[0]!r}" if unknown else "--repeat is at least 1")
     head = machine()
-    bench = Bench(asked.repeat, lambda words: print(words, file=sys.stderr, flush=True))
+    bench = Bench(asked.repeat, lambda words: print(words, file=sys.stderr, flush=True), asked.seed)
     rows = [figure for name in asked.names or [name for name in ALL if name not in LONG] for figure in ALL[name](bench)]
     print_line(head)
     print_line(f"ferry-lights where no other brief is named; medians of {asked.repeat}")

@@ -31,10 +31,14 @@ def seconds(name: str, values: Sequence[float], aim: str = "") -> Figure:
 
 @dataclass(frozen=True)
 class Bench:
-    """How often each figure is measured; several figures come from the same runs of the main command."""
+    """How often each figure is measured; several figures come from the same runs of the main command.
+
+    ``seed`` decides what is drawn where briefs are drawn at random and no figure of theirs hangs on which they are.
+    """
 
     repeat: int
     tell: Callable[[str], None] = lambda words: None
+    seed: int = 1
 
     @cached_property
     def runs(self) -> tuple[Run, ...]:

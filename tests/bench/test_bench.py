@@ -5,17 +5,26 @@ from __future__ import annotations
 import subprocess
 import sys
 from dataclasses import replace
+from pathlib import Path
+from unittest.mock import Mock
 
 import pytest
 
+from solver.brief.planning import plan_from
+from solver.brief.source import source_from_text
 from solver.rhythm.skeletons import skeletons
 from solver.rules import every_rule
+from solver.rules.rule import Breach
+from solver.search.pool import NoArrangement
 from tests.bench.command import ROOT, Run
+from tests.bench.drawn import Drawn, drawn
 from tests.bench.figure import Bench, seconds
 from tests.bench.growth import with_bars
 from tests.bench.machine import machine
 from tests.bench.reduced import by_backtracking, by_flow, reduced_problem
-from tests.export.sample_plans import sample_plan
+from tests.bench.soak import CONFLICT, FOUND, UNDECIDED, WRONG, answer_of
+from tests.export.sample_plans import TEXTS, sample_plan
+from tests.search.conflicts.infeasible import BRIEFS
 
 
 def test_both_solvers_solve_the_same_reduced_problem() -> None:
@@ -70,3 +79,33 @@ def test_the_machine_is_named() -> None:
 def test_a_wrong_command_line_measures_nothing(arguments: list[str]) -> None:
     done = subprocess.run([sys.executable, "-m", "tests.bench", *arguments], cwd=ROOT, capture_output=True, text=True)
     assert (done.returncode, done.stdout) == (2, "")
+
+
+def test_the_soak_tells_what_came_of_a_brief(monkeypatch: pytest.MonkeyPatch) -> None:
+    source, findings = source_from_text(TEXTS["one-rope"], Path("one-rope.toml"))
+    assert not findings.found
+    one = Drawn(source, plan_from(source), 0)
+    assert answer_of(one).kind == FOUND
+    monkeypatch.setattr("tests.bench.soak.breaches", lambda plan, arrangement: [Breach("a rule", None, 0, "broken")])
+    broken = answer_of(one)
+    assert broken.kind == WRONG
+    assert broken.words.startswith("a rule: bar 1, beat 1: broken")
+    monkeypatch.setattr("tests.bench.soak.arrange", lambda plan, **options: 1 / 0)
+    assert "ZeroDivisionError" in answer_of(one).words
+
+
+def test_the_soak_tells_conflicts_and_what_is_undecided(monkeypatch: pytest.MonkeyPatch) -> None:
+    one = Drawn(*BRIEFS["a lead of one pitch"].read(), 0)
+    monkeypatch.setattr("tests.bench.soak.arrange", Mock(side_effect=NoArrangement("nothing")))
+    assert answer_of(one).kind == CONFLICT
+    monkeypatch.setattr("tests.bench.soak.explain", lambda source, plan: None)
+    assert answer_of(one).kind == WRONG
+    monkeypatch.setattr("tests.bench.soak.arrange", Mock(side_effect=NoArrangement("nothing", 1)))
+    assert answer_of(one).kind == UNDECIDED
+
+
+def test_a_number_stands_for_a_valid_brief() -> None:
+    texts = [drawn(1, number).source.text for number in range(6)]
+    assert texts == [drawn(1, number).source.text for number in range(6)]
+    assert len(set(texts)) == 6
+    assert drawn(2, 0).source.text not in texts

@@ -1,0 +1,110 @@
+"""Many valid briefs of every kind in one process: each gives arrangements that pass the check, or a verified conflict.
+
+A brief has two rhythms' arrangements looked for under a small deterministic limit; one that is undecided under it is
+asked again under the product's own. What goes wrong is printed at once with the whole brief, and counted in the table.
+"""
+
+from __future__ import annotations
+
+import resource
+import sys
+import time
+import traceback
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+
+from solver.check import breaches
+from solver.search.conflicts.explaining import explain
+from solver.search.pool import NoArrangement, arrange
+from solver.search.solve import LIMIT
+from tests.bench.command import MEGABYTE
+from tests.bench.drawn import Drawn, drawn
+from tests.bench.figure import Bench, Figure
+
+BRIEFS = 300
+OF_EACH = 2
+QUICK = 0.1  # deterministic seconds a rhythm: most have an arrangement by then
+PATIENCE = 120.0  # CPU seconds for a brief, by which every answer should have come
+WARM = 50  # briefs after which memory should not grow
+FOUND, CONFLICT, UNDECIDED, WRONG = "arrangements", "conflict", "undecided", "wrong"
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What came of a brief: one of the four words above, why, and the CPU seconds that it took."""
+
+    kind: str
+    words: str
+    seconds: float
+
+
+def figures(bench: Bench) -> list[Figure]:
+    """What came of the briefs, the longest, and memory."""
+    kinds: Counter[str] = Counter()
+    longest, thrown_away = (0.0, -1), 0
+    memory: dict[int, tuple[float, float]] = {}
+    for number in range(BRIEFS):
+        one = drawn(bench.seed, number)
+        answer = answer_of(one)
+        kinds[answer.kind] += 1
+        longest = max(longest, (answer.seconds, number))
+        thrown_away += one.thrown_away
+        if answer.kind in (UNDECIDED, WRONG) or answer.seconds > PATIENCE:
+            bench.tell(_report(number, one, answer))
+        if number + 1 in (WARM, BRIEFS):
+            memory[number + 1] = _resident(), _peak()
+        bench.tell(f"soak, {number + 1} of {BRIEFS}: {answer.kind} in {answer.seconds:.1f} CPU s; so far {dict(kinds)}")
+    drawing = f"seed {bench.seed}; {thrown_away} others drawn were not valid"
+    return [
+        Figure(f"of {BRIEFS} valid briefs, arrangements that pass the check", str(kinds[FOUND]), "", drawing),
+        Figure("a verified conflict instead", str(kinds[CONFLICT])),
+        Figure("undecided", str(kinds[UNDECIDED]), "0"),
+        Figure("wrong: a breach, a crash, an unexplained refusal", str(kinds[WRONG]), "0"),
+        Figure("the longest", f"{longest[0]:.1f} CPU s", f"{PATIENCE:.0f} s", f"brief {longest[1]}"),
+        *(
+            Figure(f"memory after {count} briefs", f"{now:.0f} MB", "", f"peak {peak:.0f}")
+            for count, (now, peak) in memory.items()
+        ),
+    ]
+
+
+def answer_of(one: Drawn) -> Answer:
+    """Search, then check or explain. Whatever is raised is an answer too: it is what the soak looks for."""
+    began = time.process_time()
+    try:
+        kind, words = _searched(one)
+    except Exception:
+        kind, words = WRONG, traceback.format_exc()
+    return Answer(kind, words, time.process_time() - began)
+
+
+def _searched(one: Drawn) -> tuple[str, str]:
+    for limit in (QUICK, LIMIT):
+        try:
+            outcome = arrange(one.plan, count=OF_EACH, limit=limit, cores=1)
+        except NoArrangement as none:
+            if none.undecided:
+                continue
+            explanation = explain(one.source, one.plan)
+            return (WRONG, f"refused without a conflict: {none}") if explanation is None else (CONFLICT, str(none))
+        broken = [breach for ranked in outcome.arrangements for breach in breaches(one.plan, ranked.arrangement)]
+        return (WRONG, "; ".join(breach.line(one.plan) for breach in broken)) if broken else (FOUND, "")
+    return UNDECIDED, f"under a limit of {LIMIT:g} deterministic seconds a rhythm"
+
+
+def _report(number: int, one: Drawn, answer: Answer) -> str:
+    head = f"soak, brief {number}: {answer.kind} after {answer.seconds:.1f} CPU s: {answer.words}"
+    return f"{head}\n{one.source.text}"
+
+
+def _resident() -> float:
+    """Megabytes that are resident now; the peak where the system does not tell."""
+    statm = Path("/proc/self/statm")
+    return int(statm.read_text().split()[1]) * resource.getpagesize() / MEGABYTE if statm.is_file() else _peak()
+
+
+def _peak() -> float:
+    """The most megabytes that were resident at once."""
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    return peak * (1 if sys.platform == "darwin" else 1024) / MEGABYTE
