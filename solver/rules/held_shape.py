@@ -7,19 +7,19 @@ repeat is played on the strings of its first statement, the varied bar excepted.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import combinations
 from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard, Stroke
-from solver.music.fretboard import FINGERS, Place, Voicing, fingers, hand_shapes, pitch_at
+from solver.music.fretboard import FINGERS, Place, hand_shapes, pitch_at
 from solver.music.instruments import Instrument
 from solver.rules.rule import Breach, Rule, literal_sum
 from solver.search.state import State
 
 if TYPE_CHECKING:
-    from solver.search.model import PitchModel
+    from solver.search.model import Literal, PitchModel
 
 NAME = "a broken chord is one held shape"
 
@@ -74,28 +74,40 @@ def post(model: PitchModel) -> None:
                 same_pitch = pitch_at(one, part.instrument) == pitch_at(other, part.instrument)
                 if apart and (same_pitch or not _fits(part.instrument, one[1], other[1])):
                     cp.add_bool_or(hold[one].negated(), hold[other].negated())
-            for shape in _too_many_fingers(part.instrument, places):
-                cp.add_bool_or([hold[place].negated() for place in shape])
+            post_fingers(model, hold)
 
 
-def _too_many_fingers(instrument: Instrument, places: list[Place]) -> list[Voicing]:
-    """Shapes on neighbouring strings, one fret a string within the hand's span, that take more than four fingers."""
-    by_string: dict[int, list[Place]] = {}
-    for place in places:
-        by_string.setdefault(place[0], []).append(place)
-    found: list[Voicing] = []
-    for first in sorted(by_string):
-        shapes: list[Voicing] = [()]
-        for string in range(first, first + len(instrument.tuning)):
-            shapes = [
-                (*shape, place)
-                for shape in shapes
-                for place in by_string.get(string, ())
-                if _fits(instrument, place[1], *(fret for _, fret in shape))
-            ]
-            if string - first >= FINGERS:
-                found += [shape for shape in shapes if fingers(shape) > FINGERS]
-    return found
+def post_fingers(model: PitchModel, hold: Mapping[Place, Literal]) -> None:
+    """At most four fingers, counted as ``fingers`` counts them: string by string, and a finger that presses a fret
+    presses it on the next string too unless a string between sounds lower."""
+    cp = model.cp
+    strings = sorted({string for string, fret in hold if fret})
+    if len(strings) <= FINGERS:
+        return
+    put: list[Literal] = []
+    pressing: dict[int, Literal] = {}
+    for string in range(strings[0], strings[-1] + 1):
+        here = {fret: literal for (at, fret), literal in hold.items() if at == string}
+        for fret, literal in here.items():
+            if fret in pressing:
+                put.append(cp.new_bool_var(""))
+                cp.add_bool_or([put[-1], literal.negated(), pressing[fret]])
+                cp.add_implication(put[-1], literal)
+                cp.add_implication(put[-1], pressing[fret].negated())
+            elif fret:
+                put.append(literal)
+        reaching: dict[int, Literal] = {}
+        for fret in sorted({*pressing, *here} - {0}):
+            before = [fingers[fret] for fingers in (pressing, here) if fret in fingers]
+            lower = [literal for other, literal in here.items() if other < fret]
+            reaching[fret] = cp.new_bool_var("")
+            cp.add_bool_or([reaching[fret].negated(), *before])
+            for literal in lower:
+                cp.add_implication(reaching[fret], literal.negated())
+            for literal in before:
+                cp.add_bool_or([reaching[fret], literal.negated(), *lower])
+        pressing = reaching
+    cp.add(literal_sum(put) <= FINGERS)
 
 
 def breaches(heard: Heard) -> list[Breach]:

@@ -2,8 +2,18 @@
 
 from __future__ import annotations
 
-from solver.rules.held_shape import RULE
+from itertools import product
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, cast
+
+from ortools.sat.python import cp_model
+
+from solver.music.fretboard import FINGERS, Place, fingers
+from solver.rules.held_shape import RULE, post_fingers
 from tests.rules.small import found, plan_of
+
+if TYPE_CHECKING:
+    from solver.search.model import PitchModel
 
 ONE = plan_of("bars = 2", lead='figure = "broken chord"; range = "E2..C6"')
 TWO = plan_of('bars = 2; chords = ["C", "F"]; chord_bars = 1', lead='figure = "broken chord"; range = "E2..C6"')
@@ -54,3 +64,31 @@ def test_a_repeat_keeps_the_strings_of_its_first_statement() -> None:
     varied = "G5 . Bb4 Bb4 G5 . | . Bb4 A4 A4 . ."
     assert found(RULE, plan, lead=f"{first} | {varied}") == [("lead", 12)]
     assert found(RULE, plan, lead=f"{varied} | {varied}") == []
+
+
+def test_the_model_counts_fingers_as_the_fretboard_does() -> None:
+    """Of all ways to hold at most one fret on each of five strings, those that four fingers can press."""
+    model = SimpleNamespace(cp=cp_model.CpModel())
+    rows = [[(string, fret) for fret in (0, 1, 2, 3) if (string, fret) != (3, 0)] for string in range(1, 6)]
+    hold = {place: model.cp.new_bool_var("") for row in rows for place in row}
+    for row in rows:
+        model.cp.add_at_most_one(hold[place] for place in row)
+    post_fingers(cast("PitchModel", model), hold)
+    shapes = [tuple(place for place in shape if place) for shape in product(*([None, *row] for row in rows))]
+    found = _solutions(model.cp, hold)
+    assert sorted(found) == sorted(shape for shape in shapes if fingers(shape) <= FINGERS)
+    assert len(found) < len(shapes)
+
+
+def _solutions(cp: cp_model.CpModel, hold: dict[Place, cp_model.IntVar]) -> list[tuple[Place, ...]]:
+    found: list[tuple[Place, ...]] = []
+
+    class Each(cp_model.CpSolverSolutionCallback):
+        def on_solution_callback(self) -> None:
+            found.append(tuple(place for place, literal in hold.items() if self.value(literal)))
+
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.enumerate_all_solutions = True
+    assert solver.solve(cp, Each()) == cp_model.OPTIMAL
+    return found
