@@ -68,29 +68,32 @@ def reference_of(score: Score) -> Reference:
 
 
 def _played(part: Any, remarks: Counter[str]) -> Any:
-    """The part with its repeats played out and at the pitch at which it sounds."""
-    from music21.repeat import ExpanderException
+    """A copy of the part with its repeats played out and at the pitch at which it sounds."""
+    from music21.repeat import Expander, ExpanderException
 
     sounding = part.toSoundingPitch()
     if not sounding.hasMeasures():
         return sounding
     try:
-        sounding = sounding.expandRepeats()
+        if Expander(sounding).isExpandable() is not None:  # None: there is nothing to repeat, and copying is dear
+            sounding = sounding.expandRepeats()
     except ExpanderException:
         remarks["The repeat marks make no sense together; the bars are read once, in order."] = 1
     return sounding
 
 
 def _tones(part: Any, pickup: Fraction, remarks: Counter[str]) -> tuple[Tone, ...]:
-    """The sounding notes, ties joined."""
+    """The sounding notes of a part that is read no more: its ties are joined in place."""
     tones: set[Tone] = set()
-    for element in part.stripTies().recurse().notes:
+    part.stripTies(inPlace=True)
+    notes = part.recurse().notes
+    for element in notes:
         if "Harmony" in element.classes or "Unpitched" in element.classes or "PercussionChord" in element.classes:
             continue
         if element.duration.isGrace or not element.quarterLength:
             remarks["{count} grace notes are left out."] += 1
             continue
-        start = _exact(element.getOffsetInHierarchy(part)) - pickup
+        start = _exact(notes.currentHierarchyOffset()) - pickup
         for pitch in element.pitches:
             tones.add(Tone(start, start + _exact(element.quarterLength), round(pitch.ps)))
         if len(tones) > MOST_TONES:

@@ -11,13 +11,16 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 import music21
 from music21 import converter, corpus
 
 from solver.study.grid import loop_of
+from solver.study.harmony import Harmony, harmony_of
 from solver.study.loop import Loop
 from solver.study.reference import Reference, Tone, Voice
 from solver.study.xml_source import reference_of
@@ -37,6 +40,11 @@ class Analysed:
     tonic: int
     is_minor: bool
     chords: tuple[tuple[int, int, bool, frozenset[int]], ...]
+
+    @cached_property
+    def harmony(self) -> Harmony:
+        """What the study finds in it."""
+        return harmony_of(self.loop)
 
     @property
     def aligned(self) -> bool:
@@ -86,7 +94,8 @@ def sample(texts: list[str], number: int | None, seed: int) -> list[str]:
 def tune_score(text: str) -> Any | None:
     """A tune as music21 reads it; None where it cannot, or where it holds too few notes."""
     try:
-        score: Any = converter.parse(text, format="abc")
+        with patch.object(music21.stream.Stream, "makeBeams"):  # half the time of reading, and nobody looks at beams
+            score: Any = converter.parse(text, format="abc")
         score = score if isinstance(score, music21.stream.Score) else score.scores[0]
         return score if len(list(score.recurse().notes)) >= LEAST_NOTES else None
     except (music21.exceptions21.Music21Exception, AttributeError, IndexError, KeyError, TypeError, ValueError):
@@ -137,9 +146,11 @@ def _analysed(name: str, score: Any, analysis: Any, key: str) -> Analysed:
 
 def _tones(part: Any, shift: Fraction) -> tuple[Tone, ...]:
     tones = []
-    for element in part.stripTies().recurse().notes:
+    part.stripTies(inPlace=True)
+    notes = part.recurse().notes
+    for element in notes:
         if element.quarterLength:
-            start = _exact(element.getOffsetInHierarchy(part)) + shift
+            start = _exact(notes.currentHierarchyOffset()) + shift
             end = start + _exact(element.quarterLength)
             tones += [Tone(start, end, round(pitch.ps)) for pitch in element.pitches]
     return tuple(sorted(tones))

@@ -58,7 +58,7 @@ def keys_of_chorales(pieces: Iterable[Analysed]) -> dict[str, Share]:
     number = 0
     for piece in pieces:
         wanted = (piece.tonic, piece.is_minor)
-        key = key_of(piece.loop, harmony_of(piece.loop)).key
+        key = key_of(piece.loop, piece.harmony).key
         good[STUDY] += (key.tonic.pc, key.mode.endswith(MINOR_LIKE)) == wanted
         for profile in PROFILES:
             good[profile.name] += best_alone(piece.loop, profile.name) == wanted
@@ -79,11 +79,10 @@ def roots_of_chorales(pieces: Iterable[Analysed]) -> tuple[Share, Share]:
     """Slots in which the study's chord has the analysis' root, and slots in which the third agrees as well."""
     slots = roots = thirds = 0
     for piece in pieces:
-        harmony = harmony_of(piece.loop)
         starts = [chord[0] for chord in piece.chords]
         for (slot, root, major, _), end in zip(piece.chords, [*starts[1:], piece.loop.slots], strict=True):
             for at in range(slot, end):
-                chord = harmony.at(at).chord
+                chord = piece.harmony.at(at).chord
                 slots += 1
                 roots += chord.root == root
                 thirds += chord.root == root and ((chord.root + 4) % 12 in chord.degrees) == major
