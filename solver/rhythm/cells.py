@@ -6,7 +6,7 @@ first note, then the distances between neighbouring onsets, then what is left. C
 
 from __future__ import annotations
 
-from functools import cache
+from functools import lru_cache
 from math import ceil
 
 from solver.brief.plan import PartPlan, Plan
@@ -17,8 +17,10 @@ Cell = tuple[int, ...]
 # A plucking hand repeats a stroke about eight to ten times a second at most; common practice, no source.
 SHORTEST_SECONDS = 0.1
 
+KEPT = 32  # kinds of cells that are remembered: a search asks for the same few again and again
 
-@cache
+
+@lru_cache(maxsize=4 * KEPT)
 def compositions(grid: int, count: int, shortest: int) -> tuple[Cell, ...]:
     """All onset tuples of ``count`` notes in a bar of ``grid`` slots, neighbours at least ``shortest`` slots apart."""
     if count == 0:
@@ -62,13 +64,18 @@ def weak_onsets(cell: Cell, metre: Metre) -> int:
 
 def cells_for(plan: Plan, part: PartPlan) -> tuple[Cell, ...]:
     """Every cell a part may use: as many notes as ``notes_per_bar`` allows, few of them on the weakest slots."""
-    low, high = part.notes_per_bar
-    grid, gap = plan.metre.grid, shortest_gap(plan, part)
+    return cells_of(plan.metre, part.notes_per_bar, shortest_gap(plan, part))
+
+
+@lru_cache(maxsize=KEPT)
+def cells_of(metre: Metre, notes_per_bar: tuple[int, int], gap: int) -> tuple[Cell, ...]:
+    """Every cell of that many notes, neighbours at least ``gap`` slots apart."""
+    low, high = notes_per_bar
     found: list[Cell] = []
-    for count in range(low, min(high, grid) + 1):
-        every = compositions(grid, count, gap)
+    for count in range(low, min(high, metre.grid) + 1):
+        every = compositions(metre.grid, count, gap)
         # At most a third of the notes on the weakest level: more is a run of off-beats that loses the beat
         # (common practice, no source). Where a dense bar leaves no choice the limit is off.
-        calm = [cell for cell in every if 3 * weak_onsets(cell, plan.metre) <= max(3, len(cell))]
+        calm = [cell for cell in every if 3 * weak_onsets(cell, metre) <= max(3, len(cell))]
         found.extend(calm or every)
     return tuple(found)

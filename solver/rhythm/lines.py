@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import product
 from random import Random
 
 from solver.brief.plan import PartPlan, Plan
 from solver.merits.syncopation import TARGET
-from solver.music.metre import longuet_higgins_lee
-from solver.rhythm.cells import Cell, cells_for, shortest_gap
+from solver.music.metre import Metre, longuet_higgins_lee
+from solver.rhythm.cells import KEPT, Cell, cells_of, shortest_gap
 from solver.rhythm.held_notes import Bound, Stretch, bounds, held_onsets, stretches, wanted_strokes
 from solver.rhythm.measures import note_to_beat_distance, npvi
 from solver.rules import every_rule
@@ -74,17 +75,21 @@ def fits(cell: Cell, wanted: frozenset[Window]) -> bool:
     return all(any(first <= onset < end for onset in cell) for first, end in wanted)
 
 
-def cell_mark(plan: Plan, part: PartPlan, cell: Cell) -> float:
+def cell_mark(metre: Metre, role: str, notes_per_bar: tuple[int, int], cell: Cell) -> float:
     """How well a cell suits a part: published measures of its syncopation, off-beat weight and evenness."""
-    metre = plan.metre
-    off_target = abs(longuet_higgins_lee(cell, metre) - TARGET[part.role])
+    off_target = abs(longuet_higgins_lee(cell, metre) - TARGET[role])
     beat = max(1, metre.grid // len(metre.beats))
-    distance = float(note_to_beat_distance(cell, metre.grid, beat)) if part.role == "low" else 0.0
+    distance = float(note_to_beat_distance(cell, metre.grid, beat)) if role == "low" else 0.0
     # A row of equal notes marches and a very uneven one limps: nPVI of spoken and played rhythm lies about 40 to 60.
     unevenness = abs(npvi(cell, metre.grid) - 45) / 45
     # A part that fills the room it is given leaves none to the others: the middle of notes_per_bar is best.
-    crowding = abs(2 * len(cell) - sum(part.notes_per_bar)) / 2
+    crowding = abs(2 * len(cell) - sum(notes_per_bar)) / 2
     return -(off_target + distance / 2 + unevenness + crowding)
+
+
+@lru_cache(maxsize=KEPT)
+def _marks(metre: Metre, role: str, notes_per_bar: tuple[int, int], gap: int) -> Mapping[Cell, float]:
+    return {cell: cell_mark(metre, role, notes_per_bar, cell) for cell in cells_of(metre, notes_per_bar, gap)}
 
 
 def spread(plan: Plan, layout: tuple[Cell, ...]) -> Onsets:
@@ -120,7 +125,7 @@ class Family:
     plan: Plan
     part: PartPlan
     cells: tuple[Cell, ...]
-    marks: dict[Cell, float]
+    marks: Mapping[Cell, float]
     forms: tuple[tuple[int, ...], ...]
     held: Mapping[int, Bound]  # by bar; in a repeat all statements have what is held of one
     stretches: tuple[Stretch, ...]
@@ -183,7 +188,9 @@ class Family:
         )
 
     def _mark(self, cell: Cell) -> float:
-        return self.marks[cell] if cell in self.marks else cell_mark(self.plan, self.part, cell)
+        if cell in self.marks:
+            return self.marks[cell]
+        return cell_mark(self.plan.metre, self.part.role, self.part.notes_per_bar, cell)
 
     def draw(self, count: int, random: Random) -> list[Line]:
         """Up to ``count`` different lines, best first."""
@@ -249,11 +256,9 @@ def _merged(first: Bound, then: Bound) -> Bound:
 
 def family(plan: Plan, part: PartPlan) -> Family:
     """The family of a part's rhythms."""
-    cells = cells_for(plan, part)
-    marks = {cell: cell_mark(plan, part, cell) for cell in cells}
-    return Family(
-        plan, part, cells, marks, tuple(forms(period(plan, part))), held_bars(plan, part), stretches(plan, part)
-    )
+    marks = _marks(plan.metre, part.role, part.notes_per_bar, shortest_gap(plan, part))
+    laid_out = tuple(forms(period(plan, part)))
+    return Family(plan, part, tuple(marks), marks, laid_out, held_bars(plan, part), stretches(plan, part))
 
 
 def held_bars(plan: Plan, part: PartPlan) -> dict[int, Bound]:
