@@ -4,49 +4,30 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
+from importlib import import_module
 
 from solver.commands.printing import Column, print_line, print_table
-from tests.bench import (
-    all_arrangements,
-    avoid,
-    conflicts,
-    dullness,
-    export,
-    first_arrangement,
-    growth,
-    help_start,
-    memory,
-    page,
-    proof,
-    ranking,
-    reduced,
-    rework,
-    soak,
-    study_time,
-    variety,
-)
 from tests.bench.figure import Bench, Figure
-from tests.bench.machine import machine
 
-ALL: dict[str, Callable[[Bench], list[Figure]]] = {
-    "help": help_start.figures,
-    "first": first_arrangement.figures,
-    "six": all_arrangements.figures,
-    "proof": proof.figures,
-    "memory": memory.figures,
-    "growth": growth.figures,
-    "reduced": reduced.figures,
-    "rework": rework.figures,
-    "study": study_time.figures,
-    "avoid": avoid.figures,
-    "conflict": conflicts.figures,
-    "export": export.figures,
-    "page": page.figures,
-    "ranking": ranking.figures,
-    "dullness": dullness.figures,
-    "variety": variety.figures,
-    "soak": soak.figures,
+# Where each figure is measured; a module is imported when its figure is asked for.
+ALL = {
+    "help": "help_start",
+    "first": "first_arrangement",
+    "six": "all_arrangements",
+    "proof": "proof",
+    "memory": "memory",
+    "growth": "growth",
+    "reduced": "reduced",
+    "rework": "rework",
+    "study": "study_time",
+    "avoid": "avoid",
+    "conflict": "conflicts",
+    "export": "export",
+    "page": "page",
+    "ranking": "ranking",
+    "dullness": "dullness",
+    "variety": "variety",
+    "soak": "soak",
 }
 # What takes from half an hour up and is no figure of speed is measured where it is named.
 LONG = ("ranking", "dullness", "variety", "soak")
@@ -65,13 +46,21 @@ def main() -> None:
     unknown = [name for name in asked.names if name not in ALL]
     if unknown or asked.repeat < 1:
         parser.error(f"no figure {unknown[0]!r}" if unknown else "--repeat is at least 1")
+    from tests.bench.machine import machine
+
     head = machine()
     bench = Bench(asked.repeat, lambda words: print(words, file=sys.stderr, flush=True), asked.seed)
-    rows = [figure for name in asked.names or [name for name in ALL if name not in LONG] for figure in ALL[name](bench)]
+    names = asked.names or [name for name in ALL if name not in LONG]
+    rows = [figure for name in names for figure in figures_of(name, bench)]
     print_line(head)
     print_line(f"ferry-lights where no other brief is named; medians of {asked.repeat}")
     print_line()
     print_table(COLUMNS, [(row.name, row.value, row.aim, row.spread) for row in rows])
+
+
+def figures_of(name: str, bench: Bench) -> list[Figure]:
+    """The figures of a name."""
+    return import_module(f"tests.bench.{ALL[name]}").figures(bench)
 
 
 if __name__ == "__main__":

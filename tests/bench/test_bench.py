@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from dataclasses import replace
+from importlib.util import find_spec
 from pathlib import Path
 from unittest.mock import Mock
 
@@ -16,6 +17,7 @@ from solver.rhythm.skeletons import skeletons
 from solver.rules import every_rule
 from solver.rules.rule import Breach
 from solver.search.pool import NoArrangement
+from tests.bench.__main__ import ALL
 from tests.bench.command import ROOT, Run
 from tests.bench.drawn import Drawn, drawn
 from tests.bench.figure import Bench, seconds
@@ -73,6 +75,10 @@ def test_medians_and_what_is_proved() -> None:
 def test_the_machine_is_named() -> None:
     assert "ortools " in machine()
     assert "\n" not in machine()
+
+
+def test_every_figure_is_measured_somewhere() -> None:
+    assert all(find_spec(f"tests.bench.{module}") for module in ALL.values())
 
 
 @pytest.mark.parametrize("arguments", [["loudness"], ["--repeat", "0"]])

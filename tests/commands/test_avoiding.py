@@ -129,9 +129,9 @@ def test_after_a_crash_the_take_needs_no_reference(
         raise KeyboardInterrupt
 
     path = brief('avoid = ["refs/mist-lanterns.mid"]')
-    monkeypatch.setattr("solver.study.nearest.with_nearest", crash)
-    assert run(["arrange", path]) == 130
-    monkeypatch.undo()
+    with monkeypatch.context() as patched:
+        patched.setattr("solver.study.nearest.with_nearest", crash)
+        assert run(["arrange", path]) == 130
     (tmp_path / "refs" / "mist-lanterns.mid").unlink()
     (made,) = complete_unfinished(tmp_path / "out" / NAME)
     assert [entry.source for entry in read_take(made).arrangements[0].nearest] == ["refs/mist-lanterns.mid"]
