@@ -20,12 +20,12 @@ from solver.search.notes import arrangement_from
 from solver.search.ornaments import ornamented
 from solver.search.scale import Scale, scale_for
 
-# Deterministic seconds for one skeleton: at most half as many again in real ones on a machine of 2026.
-LIMIT = 7.0
+# Deterministic seconds for one skeleton: about two real ones each on a machine of 2026 with a skeleton on every core.
+LIMIT = 5.0
 
 # Note slots with a pitch of their own: eight bars of three parts have some 75, sixteen some 100.
 MANY = 90
-TURNS = 0.6  # share of the limit in which a long loop's solutions are looked for; the rest bounds them
+LONGER = 1.6  # a long loop has as many times the limit, one half for looking and the other for bounding
 
 # What a solver tells of each solution as it finds it: the total, its scale, and a way to have the notes while it waits.
 Found = Callable[[int, Scale, Callable[[], Arrangement]], None]
@@ -134,7 +134,7 @@ def solver_for(limit: float) -> cp_model.CpSolver:
     """A solver that gives the same answer everywhere: one worker, bounds from cores, a deterministic limit.
 
     Sets of rewards that cannot all be had (cores) bound this model sooner than its linear relaxation does: of the first
-    six rhythms of ferry-lights five are proved in 0.5 to 2.8 deterministic seconds, where full linearization proved
+    six rhythms of ferry-lights five are proved in 0.4 to 2.5 deterministic seconds, where full linearization proved
     two in 7 and ended 1.4 to 2 % short with the others. No relaxation is solved beside the cores: it slows them.
     """
     solver = _plain_solver(limit)
@@ -145,29 +145,29 @@ def solver_for(limit: float) -> cp_model.CpSolver:
 def solvers_for(limit: float, slots: int) -> tuple[cp_model.CpSolver, ...]:
     """The solvers that a model goes through one after the other; ``slots`` have a pitch of their own.
 
-    In a loop of many, cores alone come upon few solutions and bound slowly. There one worker first takes turns between
-    cores and neighbourhoods of the best solution, and then the full relaxation bounds what was found.
+    In a loop of many, cores alone come upon few solutions. There one worker first takes turns between cores and
+    neighbourhoods of the best solution, and then cores alone bound what was found.
     """
     if slots < MANY:
         return (solver_for(limit),)
-    turns, relaxation = _plain_solver(TURNS * limit), _plain_solver((1 - TURNS) * limit)
+    turns = _plain_solver(LONGER * limit / 2)
     cores = cp_model.CpSolver().parameters
     cores.name = "cores"
     _bound_by_cores(cores)
     turns.parameters.interleave_search = True
     turns.parameters.subsolver_params.append(cores)
     turns.parameters.subsolvers.append(cores.name)
-    relaxation.parameters.linearization_level = 2
-    return turns, relaxation
+    return turns, solver_for(LONGER * limit / 2)
 
 
 def _plain_solver(limit: float) -> cp_model.CpSolver:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.max_deterministic_time = limit
-    # Both cost more on this model than they save: two seconds of presolve for a handful of fixed literals.
+    # They cost more on this model than they save: two seconds of presolve for a handful of fixed literals.
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.symmetry_level = 0
+    solver.parameters.inprocessing_dtime_ratio = 0.0
     # Its own handler of Ctrl-C aborts the process where solvers run in several threads; the command has one.
     solver.parameters.catch_sigint_signal = False
     return solver
@@ -176,6 +176,9 @@ def _plain_solver(limit: float) -> cp_model.CpSolver:
 def _bound_by_cores(parameters: Any) -> None:
     parameters.optimize_with_core = True
     parameters.linearization_level = 0
+    # A core is worth what it bounds: time to make it smaller, or to find the least it costs, is better spent on others.
+    parameters.cover_optimization = False
+    parameters.core_minimization_level = 1
 
 
 def solve_skeleton(
