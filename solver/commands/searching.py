@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from solver.brief.plan import Plan
     from solver.brief.source import Source
     from solver.rhythm.skeleton import Skeleton
-    from solver.search.pool import Outcome, Progress
+    from solver.search.conflicts.reasons import Reasons
+    from solver.search.pool import NoArrangement, Outcome, Progress
     from solver.search.variety import Variety
 
 
@@ -68,7 +69,11 @@ def search(
     from solver.search.pool import BrokenRule, NoArrangement, arrange
     from solver.study.nearest import with_nearest
 
+    def stopped() -> bool:
+        return interrupt.asked or enough()
+
     given = {"variety": request.variety, "rhythms": request.rhythms, "compared": request.compared}
+    given |= {"reasons": _reasons(request.source, stopped) if request.source else None}
     others: dict[str, Any] = {name: value for name, value in given.items() if value is not None}
     try:
         outcome = arrange(
@@ -79,13 +84,13 @@ def search(
             on_progress=on_progress,
             on_arrangement=on_arrangement,
             on_sketch=on_sketch,
-            stop=lambda: interrupt.asked or enough(),
+            stop=stopped,
             **others,
         )
     except NoArrangement as none:
         if none.undecided:
             return _undecided(str(none), request)
-        return _refused(plan, str(none), request)
+        return _refused(plan, none, request)
     except BrokenRule as broken:
         message = (
             f"sennit: an error of this program, the search broke a rule: {broken}; please report it with the brief"
@@ -111,16 +116,26 @@ def notices(plan: Plan, arrangements: Iterable[Ranked]) -> list[str]:
     return [f"excused in {', '.join(of)}: {line}" for line, of in ranks.items()]
 
 
-def _refused(plan: Plan, reason: str, request: Request) -> Searched:
+def _reasons(source: Source, stopped: Callable[[], bool]) -> Callable[[Callable[[], bool]], Reasons]:
+    def make(due: Callable[[], bool]) -> Reasons:
+        from solver.search.conflicts.reasons import Reasons
+
+        return Reasons(source, lambda: stopped() or due())
+
+    return make
+
+
+def _refused(plan: Plan, none: NoArrangement, request: Request) -> Searched:
     from solver.search.conflicts.explaining import explain
     from solver.search.conflicts.wording import explanation_data, explanation_lines
 
-    explanation = explain(request.source, replace(plan, seed=request.seed)) if request.source else None
+    searched = replace(plan, seed=request.seed)
+    explanation = explain(request.source, searched, none) if request.source else None
     if request.source is None or explanation is None:
-        return Searched((), REFUSED, (f"cannot be satisfied: {reason}; loosen what it asks for",))
+        return Searched((), REFUSED, (f"cannot be satisfied: {none}; loosen what it asks for",))
     conflicts = tuple(explanation_data(explanation, request.source, plan))
     because = tuple(explanation_lines(explanation, request.source, plan))
-    return Searched((), REFUSED, (f"cannot be satisfied: {reason}",), conflicts=conflicts, because=because)
+    return Searched((), REFUSED, (f"cannot be satisfied: {none}",), conflicts=conflicts, because=because)
 
 
 def _found(plan: Plan, outcome: Outcome, request: Request, interrupt: Interrupt) -> Searched:

@@ -199,6 +199,7 @@ class Family:
             return [line] if line is not None else []
         pools: dict[tuple[frozenset[Window], frozenset[int]], list[Cell]] = {}
         found: dict[Onsets, Line] = {}
+        looked_at: set[tuple[Cell, ...]] = set()
         sound = 0
         for _ in range(count * TRIES):
             form = random.choice(self.forms)
@@ -212,7 +213,11 @@ class Family:
                 chosen[letter] = random.choice(pools[wanted])
             if len(chosen) < len(set(form)) or len(set(chosen.values())) < len(chosen):
                 continue
-            line = self.line(self._echoed(tuple(chosen[letter] for letter in form), random))
+            layout = self._echoed(tuple(chosen[letter] for letter in form), random)
+            if layout in looked_at:
+                continue
+            looked_at.add(layout)
+            line = self.line(layout)
             if line is not None and line.onsets not in found:
                 found[line.onsets] = line
                 sound += not line.refused

@@ -7,7 +7,7 @@ pitch in each chord's time. "free" asks for nothing. Of a chord the lowest note 
 from __future__ import annotations
 
 import itertools
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
@@ -70,12 +70,17 @@ def _pitches(model: PitchModel, part: PartPlan, *homes: int) -> list[int]:
 def _post_equal(model: PitchModel, part: PartPlan, one: int, other: int) -> None:
     if one == other:
         return
-    for pitch in _pitches(model, part, one, other):
+    ours, theirs = _by_voice(model, part, one), _by_voice(model, part, other)
+    for pitch in sorted({*ours, *theirs}):
+        model.cp.add(literal_sum(ours.get(pitch, ())) == literal_sum(theirs.get(pitch, ())))
 
-        def has(state: State, pitch: int = pitch) -> bool:
-            return voice(part, state.pitches) == pitch
 
-        model.cp.add(literal_sum(model.literals(part, one, has)) == literal_sum(model.literals(part, other, has)))
+def _by_voice(model: PitchModel, part: PartPlan, home: int) -> dict[int, list[Any]]:
+    """The literals of a slot's states, by the pitch that counts."""
+    found: dict[int, list[Any]] = {}
+    for state, literal in model.states_with_literals(part, home):
+        found.setdefault(voice(part, state.pitches), []).append(literal)
+    return found
 
 
 def _post_not_below(model: PitchModel, part: PartPlan, one: int, other: int, strictly: bool) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from solver.arrangement import Arrangement
@@ -29,23 +30,28 @@ def is_witness(plan: Plan, arrangement: Arrangement) -> bool:
 
 def broken_by_held(plan: Plan, skeleton: Skeleton, watch: Watch) -> frozenset[str]:
     """The names of the rules over several notes that held notes break by themselves in a skeleton: with that rule alone
-    there is no solution. None where all rules together have one."""
-    if _is_possible(plan, skeleton, every_rule(), watch) is not False:
-        return frozenset()
-    posting = [rule for rule in every_rule() if rule.post is not None]
-    return frozenset(rule.name for rule in posting if _is_possible(plan, skeleton, (rule,), watch) is False)
+    there is no solution, and without the held notes there is one."""
+    free = replace(plan, held=())
+    posting = (rule for rule in every_rule() if rule.post is not None)
+    return frozenset(
+        rule.name
+        for rule in posting
+        if _is_possible(plan, skeleton, rule, watch) is False and _is_possible(free, skeleton, rule, watch) is not False
+    )
 
 
-def _is_possible(plan: Plan, skeleton: Skeleton, rules: tuple[Rule, ...], watch: Watch) -> bool | None:
-    """Whether some pitches keep the rules; None where that stays open."""
-    from solver.search.model import NoState, PitchModel
+def _is_possible(plan: Plan, skeleton: Skeleton, rule: Rule, watch: Watch) -> bool | None:
+    """Whether some pitches keep a rule; None where that stays open."""
+    from solver.search.conflicts.explaining_model import ExplainingModel
+    from solver.search.model import NoState
     from solver.search.solve import solver_for
 
     try:
-        model = PitchModel(plan, skeleton, rules)
+        # Made for such questions: it has only those moves that the rule asks for.
+        model = ExplainingModel(plan, skeleton, (rule,), lambda name, parts: True)
     except NoState:
         return None
-    status = watch.solve(solver_for(LIMIT), model.cp)
+    status = watch.solve(solver_for(LIMIT), model.model)
     return {cp_model.OPTIMAL: True, cp_model.FEASIBLE: True, cp_model.INFEASIBLE: False}.get(status)
 
 

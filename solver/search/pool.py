@@ -12,10 +12,11 @@ import os
 import threading
 import time
 from collections import deque
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from itertools import chain, islice
+from typing import Protocol
 
 from solver.arrangement import Arrangement, Ranked
 from solver.brief.plan import Plan
@@ -33,6 +34,9 @@ from solver.search.variety import USUAL, Variety, is_apart, post_apart
 # Skeletons tried without success before the search gives up, and at most for each arrangement that is asked for.
 TRIED_IN_VAIN = 36
 TRIED_EACH = 4
+# Skeletons tried without success before it asks why, and after how many more it stops to ask.
+ASKS_AFTER = 2
+ASKS_UP_TO = 6
 
 
 @dataclass(frozen=True)
@@ -59,12 +63,35 @@ class Outcome:
 
 
 class NoArrangement(Exception):
-    """No arrangement satisfies the brief; the message says how far the search went. ``undecided`` counts skeletons of
-    which it is not known."""
+    """No arrangement satisfies the brief; the message says how far the search went.
 
-    def __init__(self, message: str, undecided: int = 0) -> None:
+    ``undecided`` counts skeletons of which it is not known. ``plan`` is the plan as it was searched, with what its held
+    notes are excused for; ``tried`` are its rhythms in order, ``every`` says that its families have no others. ``why``
+    is what was learnt on the way.
+    """
+
+    def __init__(
+        self,
+        message: str,
+        undecided: int = 0,
+        plan: Plan | None = None,
+        tried: Sequence[Skeleton] = (),
+        every: bool = True,
+        why: Why | None = None,
+    ) -> None:
         super().__init__(message)
-        self.undecided = undecided
+        self.undecided, self.plan, self.tried, self.every, self.why = undecided, plan, tuple(tried), every, why
+
+
+class Why(Protocol):
+    """What can tell of a skeleton, from others without any arrangement, that it has none for the same reason."""
+
+    def learn(self, plan: Plan, skeletons: Sequence[Skeleton]) -> None:
+        """Take note of all skeletons that were tried without success."""
+
+    def refutes(self, skeleton: Skeleton) -> bool:
+        """Whether a skeleton has no arrangement; False where that is not known."""
+        ...
 
 
 class BrokenRule(Exception):
@@ -82,6 +109,7 @@ def arrange(
     variety: Variety = USUAL,
     rhythms: Iterable[Skeleton] | None = None,
     compared: int | None = None,
+    reasons: Callable[[Callable[[], bool]], Why] | None = None,
     on_progress: Callable[[Progress], None] = lambda progress: None,
     on_arrangement: Callable[[Ranked], None] = lambda ranked: None,
     on_sketch: Callable[[int, Ranked], None] | None = None,
@@ -91,15 +119,17 @@ def arrange(
 
     ``variety`` says what else they have to differ from, ``rhythms`` which rhythms to try in place of all. ``compared``
     is a number of rhythms to search through for the best: slower, but the remarks then say how good they are among all.
-    ``limit`` is the deterministic time for one rhythm. ``seconds`` limits the wait and gives up sameness; ``stop`` is
-    asked often and ends the search with what is done. ``on_sketch`` is told, from any thread, of valid arrangements
-    before they are the best of their rhythm: the rhythm's number (from 0) and what it is so far, each time it has
-    gained a point or more. The first comes within a second; in which order they come is no promise.
+    Where the first rhythms have nothing, ``reasons`` are made (given what says that time is up) and asked of each other
+    rhythm before that is tried. ``limit`` is the deterministic time for one rhythm. ``seconds`` limits the wait and
+    gives up sameness; ``stop`` is asked often and ends the search with what is done. ``on_sketch`` is told, from any
+    thread, of valid arrangements before they are the best of their rhythm: the rhythm's number (from 0) and what it is
+    so far, each time it has gained a point or more. The first comes within a second; in which order they come is no
+    promise.
     Raises NoArrangement where there is none, BrokenRule for an error of this program.
     """
     deadline = None if seconds is None else time.monotonic() + seconds
     watch = Watch(lambda: stop() or (deadline is not None and time.monotonic() >= deadline))
-    search = _Search(plan, count or plan.count, limit, variety, watch, on_progress, on_arrangement, on_sketch)
+    search = _Search(plan, count or plan.count, limit, variety, watch, on_progress, on_arrangement, on_sketch, reasons)
     try:
         stream = iter(rhythms or skeletons(plan, plan.seed if seed is None else seed))
         if plan.held and not any(is_witness(plan, old) for old in variety.seen[:1]):
@@ -111,10 +141,10 @@ def arrange(
         else:
             search.compare(list(islice(stream, compared)), cores or os.cpu_count() or 1)
     except NoRhythm as error:
-        raise NoArrangement(str(error)) from None
+        raise NoArrangement(str(error), plan=plan) from None
     finally:
         watch.close()
-    return search.outcome(interrupted=watch.stopped)
+    return search.outcome(interrupted=watch.stopped, every=rhythms is None and search.ended)
 
 
 @dataclass
@@ -127,8 +157,12 @@ class _Search:
     on_progress: Callable[[Progress], None]
     on_arrangement: Callable[[Ranked], None]
     on_sketch: Callable[[int, Ranked], None] | None
+    reasons: Callable[[Callable[[], bool]], Why] | None
+    why: Why | None = None
     kept: list[Ranked] = field(default_factory=list)
-    tried: int = 0
+    tried: list[Skeleton] = field(default_factory=list)
+    vain: list[Skeleton] = field(default_factory=list)  # those tried in full, while nothing is found
+    ended: bool = False  # whether there are no more skeletons
     begun: int = 0
     undecided: int = 0
     best: int | None = None
@@ -139,20 +173,29 @@ class _Search:
     def run(self, stream: Iterable[Skeleton], cores: int) -> None:
         source = iter(stream)
         solved: list[Skeleton] = []
-        ahead: deque[tuple[Skeleton, Future[Solved]]] = deque()
+        ahead: deque[tuple[Skeleton, Future[Solved] | None]] = deque()  # None: it is known to have nothing
         with ThreadPoolExecutor(max_workers=cores) as pool:
             while True:
                 while len(self.kept) + len(ahead) < self.count and not self._enough_begun():
                     skeleton = next(source, None)
                     if skeleton is None:
+                        self.ended = True
                         break
-                    ahead.append((skeleton, pool.submit(self._solve, skeleton, self.begun)))
+                    known = self._refutes(skeleton)
+                    ahead.append((skeleton, None if known else pool.submit(self._solve, skeleton, self.begun)))
                     self.begun += 1
                 if not ahead:
                     break
-                skeleton, result = ahead.popleft()
-                solved += [skeleton] if result.result().arrangement is not None else []
-                self._take(result.result())
+                skeleton, future = ahead.popleft()
+                self.tried.append(skeleton)
+                if future is None:
+                    self._tell()
+                    continue
+                result = future.result()
+                solved += [skeleton] if result.arrangement is not None else []
+                self._take(result)
+                if self._learns_from(result):
+                    ahead = deque(self._still_open(ahead))
         # The rhythms have run out: other melodies on the same rhythms, one after the other.
         fresh = True
         while fresh and solved and len(self.kept) < self.count and not self.watch.stopped:
@@ -163,6 +206,32 @@ class _Search:
                     self._take(self._solve(skeleton, number, [ranked.arrangement for ranked in self.kept]))
                     fresh = fresh or len(self.kept) > before
 
+    def _learns_from(self, result: Solved) -> bool:
+        """Whether anything new is known after a skeleton without any arrangement."""
+        if self.reasons is None or self.kept or self.watch.stopped:
+            return False
+        if result.arrangement is not None or not result.decided:
+            return False
+        self.vain.append(result.skeleton)
+        if not ASKS_AFTER <= len(self.vain) < ASKS_AFTER + ASKS_UP_TO:
+            return False
+        self.why = self.why or self.reasons(lambda: self.watch.stopped)
+        self.why.learn(self.plan, self.vain)
+        return True
+
+    def _still_open(
+        self, ahead: Iterable[tuple[Skeleton, Future[Solved] | None]]
+    ) -> Iterator[tuple[Skeleton, Future[Solved] | None]]:
+        """What is ahead, without what is known by now to have nothing."""
+        for skeleton, future in ahead:
+            if future is not None and self._refutes(skeleton):
+                future.cancel()
+                future = None
+            yield skeleton, future
+
+    def _refutes(self, skeleton: Skeleton) -> bool:
+        return self.why is not None and not self.kept and self.why.refutes(skeleton)
+
     def compare(self, rhythms: list[Skeleton], cores: int) -> None:
         """Keep the best of many rhythms, and say what none of them can exceed."""
         self.begun = len(rhythms)
@@ -170,7 +239,7 @@ class _Search:
             swept = sweep(rhythms, self._glance, self._to_beat, self.limit, pool)
         for solved in swept.found:
             self._take(solved)
-        self.tried, self.undecided = len(rhythms), swept.undecided
+        self.tried, self.undecided = rhythms, swept.undecided
         if self.kept and not self.watch.stopped:
             self.compared = _compared(len(rhythms), max(ranked.total for ranked in self.kept), swept.ceiling / UNIT)
 
@@ -223,10 +292,9 @@ class _Search:
 
     def _tell(self) -> None:
         best = None if self.best is None else self.best / UNIT
-        self.on_progress(Progress(self.tried, self.begun, best, len(self.kept)))
+        self.on_progress(Progress(len(self.tried), self.begun, best, len(self.kept)))
 
     def _take(self, solved: Solved) -> None:
-        self.tried += 1
         self.undecided += not solved.decided
         if solved.arrangement is not None and solved.scale is not None and len(self.kept) < self.count:
             broken, excused = told_apart(self.plan, breaches(self.plan, solved.arrangement), solved.excused)
@@ -243,19 +311,21 @@ class _Search:
                 self.on_arrangement(ranked)
         self._tell()
 
-    def outcome(self, interrupted: bool) -> Outcome:
+    def outcome(self, interrupted: bool, every: bool) -> Outcome:
+        tried = len(self.tried)
         if not self.kept:
             if interrupted:
-                return Outcome((), self.tried, self.undecided, False, True)
+                return Outcome((), tried, self.undecided, False, True)
             apart = " and is as far from others as asked" if self.variety.seen else ""
-            raise NoArrangement(f"no arrangement in {self.tried} rhythms keeps every rule{apart}", self.undecided)
+            message = f"no arrangement in {tried} rhythms keeps every rule{apart}"
+            raise NoArrangement(message, self.undecided, self.plan, self.tried, every, self.why)
         order = sorted(range(len(self.kept)), key=lambda index: (-self.kept[index].total, index))
         ranked = [self.kept[index] for index in order]
         sentences = portraits(self.plan, [entry.arrangement for entry in ranked])
         finished = tuple(replace(entry, summary=sentence) for entry, sentence in zip(ranked, sentences, strict=True))
         fewer = len(finished) < self.count and not interrupted
         remarks = (f"only {len(finished)} of {self.count} arrangements: no more are far enough apart",) if fewer else ()
-        return Outcome(finished, self.tried, self.undecided, fewer, interrupted, remarks, self.compared)
+        return Outcome(finished, tried, self.undecided, fewer, interrupted, remarks, self.compared)
 
 
 def _compared(rhythms: int, best: float, ceiling: float) -> str:

@@ -117,7 +117,8 @@ def _choices(plan: Plan, part: PartPlan, slots: tuple[NoteSlot, ...]) -> dict[in
             continue
         span = plan.span_at(slot.onset)
         if span.index not in by_span:
-            every = candidate_states(plan, part, slot.onset)
+            # Where the hand finds no chord in the range, as under one that is held from elsewhere, its pitches count.
+            every = candidate_states(plan, part, slot.onset) or [State((p,)) for p in range(part.low, part.high + 1)]
             by_span[span.index] = [
                 s for s in every if all(check(plan, part, slot.onset, s) for check in checks)
             ] or list(every)

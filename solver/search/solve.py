@@ -195,16 +195,16 @@ def solve_skeleton(
 
     ``found`` is told of each solution, ``watch`` may end the search, ``extra`` posts what is to hold besides the rules.
     """
+    nothing = Solved(skeleton, None, None, 0, 0, False, False)
     with watch.building:
-        scale = scale_for(plan, skeleton, plan.weights)
-        worth = rhythm_worth(plan, scale, skeleton)
-        nothing = Solved(skeleton, scale, None, 0, 0, False, False)
         if watch.stopped:
             return nothing
         try:
             model = PitchModel(plan, skeleton)
         except NoState:
             return replace(nothing, decided=True)
+        scale = scale_for(plan, skeleton, plan.weights)
+        worth = rhythm_worth(plan, scale, skeleton)
         extra(model)
         if not model.kept:
             post_objective(model, scale, None if above is None else above - worth)

@@ -12,10 +12,12 @@ import time
 import traceback
 from collections import Counter
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from solver.check import breaches
 from solver.search.conflicts.explaining import explain
+from solver.search.conflicts.reasons import Reasons
 from solver.search.pool import NoArrangement, arrange
 from solver.search.solve import LIMIT
 from tests.bench.command import MEGABYTE
@@ -82,11 +84,12 @@ def answer_of(one: Drawn) -> Answer:
 def _searched(one: Drawn) -> tuple[str, str]:
     for limit in (QUICK, LIMIT):
         try:
-            outcome = arrange(one.plan, count=OF_EACH, limit=limit, cores=1)
+            reasons = partial(Reasons, one.source)
+            outcome = arrange(one.plan, count=OF_EACH, limit=limit, cores=1, reasons=reasons)
         except NoArrangement as none:
             if none.undecided:
                 continue
-            explanation = explain(one.source, one.plan)
+            explanation = explain(one.source, one.plan, none)
             return (WRONG, f"refused without a conflict: {none}") if explanation is None else (CONFLICT, str(none))
         broken = [breach for ranked in outcome.arrangements for breach in breaches(one.plan, ranked.arrangement)]
         return (WRONG, "; ".join(breach.line(one.plan) for breach in broken)) if broken else (FOUND, "")

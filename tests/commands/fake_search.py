@@ -42,6 +42,7 @@ class FakeSearch:
         on_arrangement: Callable[[Ranked], None],
         stop: Callable[[], bool],
         on_sketch: Callable[[int, Ranked], None] | None = None,
+        reasons: Any = None,
         **asked: Any,
     ) -> Outcome:
         self.asked.append(asked)

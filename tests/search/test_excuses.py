@@ -22,6 +22,7 @@ from solver.rules import (
     strong_beats,
 )
 from solver.search.excuses import is_witness
+from solver.search.pool import NoArrangement
 from tests.rework_briefs import first, origin, solved
 
 
@@ -70,3 +71,12 @@ def test_the_excuse_is_not_larger_than_the_fault() -> None:
     (ranked,) = solved(job).arrangements
     grid = job.plan.metre.grid
     assert {breach.slot for breach in ranked.excused if breach.rule == density.NAME} == {grid}
+
+
+def test_what_the_brief_breaks_without_the_held_notes_is_not_excused() -> None:
+    """The low range has no root, and the lead is held."""
+    job = prepare(origin(), Wish(("lead",), ('parts.low.range = "D2..G#2"',)))
+    with pytest.raises(NoArrangement) as none:
+        solved(job)
+    assert none.value.plan is not None
+    assert none.value.plan.excused == frozenset()

@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 
 from solver.heard import Heard
 from solver.merits import every_merit, gaps_filled, small_moves
+from solver.rhythm.skeletons import skeletons
 from solver.search.scale import UNIT, Measured, Scale, scale_for, scale_of
+from tests.search.conflicts.infeasible import BRIEFS
 from tests.search.fixing import arrangement_of
 from tests.search.small_loops import LOOPS
 
@@ -92,3 +94,8 @@ def test_no_merit_no_total() -> None:
     scale = scale_for(PLAN, SKELETON, dict.fromkeys(EQUAL, 0))
     assert scale == Scale(())
     assert scale.total({}) == 0
+
+
+def test_a_part_for_which_the_hand_finds_no_chord_has_a_scale() -> None:
+    plan = BRIEFS["no chord in reach"].read()[1]
+    assert scale_for(plan, next(skeletons(plan, 0)), plan.weights).measured

@@ -4,16 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import islice
 
-from solver.brief.plan import Plan
-from solver.rhythm.skeletons import NoRhythm, skeletons
 from solver.search.conflicts.finder import independent_conflicts, minimal_conflict
 from solver.search.conflicts.lines import GLOBAL, Line
 from solver.search.conflicts.oracle import Oracle, Rhythm
-from solver.search.conflicts.relaxing import relaxed
-
-RHYTHMS = 8  # rhythms on which a conflict is verified
 
 
 @dataclass(frozen=True)
@@ -24,29 +18,26 @@ class Tried:
     every: bool
 
 
-def rhythms_of(plan: Plan, seed: int, most: int = RHYTHMS) -> Tried:
-    """The first rhythms that the search would try; none where no rhythm is admitted."""
-    try:
-        found = [skeleton.onsets for skeleton in islice(skeletons(plan, seed), most)]
-    except NoRhythm:
-        return Tried((), True)
-    return Tried(tuple(found), len(found) < most)
+def first_conflict(oracle: Oracle, tried: Tried, members: Sequence[Line] | None = None) -> tuple[Line, ...]:
+    """A minimal conflict among some lines (all where none are given) that holds on each rhythm tried; empty where there
+    is none. Raises Undecided or NotMinimal where it cannot be told."""
+    parts = [frozenset(line for line in oracle.lines if line.part == part.name) for part in oracle.plan.parts]
+    while True:
+        asked = _in_order(oracle.lines) if members is None else members
+        conflict = minimal_conflict(asked, oracle.feasible, oracle.core, parts)
+        other = _rhythm_that_suits(oracle, conflict, tried) if conflict else None
+        if other is None:
+            return conflict
+        oracle.also(other)
 
 
 def conflicts_of(oracle: Oracle, tried: Tried) -> list[tuple[Line, ...]]:
     """Up to three independent minimal conflicts. Raises Undecided or NotMinimal where they cannot be told."""
-    plan, lines = oracle.plan, oracle.lines
-    parts = [frozenset(line for line in lines if line.part == part.name) for part in plan.parts]
-
-    def find(members: Sequence[Line]) -> tuple[Line, ...]:
-        while True:
-            conflict = minimal_conflict(members, oracle.feasible, oracle.core, parts)
-            other = _rhythm_that_suits(oracle, conflict, tried) if conflict else None
-            if other is None:
-                return conflict
-            oracle.also(other)
-
-    found = independent_conflicts(_in_order(lines), find, shared=lambda line: line.kind in GLOBAL)
+    found = independent_conflicts(
+        _in_order(oracle.lines),
+        lambda members: first_conflict(oracle, tried, members),
+        shared=lambda line: line.kind in GLOBAL,
+    )
     # As they stand in the brief; what no line says comes last.
     return [tuple(sorted(conflict, key=lambda line: (line.line is None, line.line or 0))) for conflict in found]
 
@@ -60,7 +51,5 @@ def _in_order(lines: tuple[Line, ...]) -> list[Line]:
 
 def _rhythm_that_suits(oracle: Oracle, conflict: tuple[Line, ...], tried: Tried) -> Rhythm | None:
     """A rhythm on which these lines can hold together after all."""
-    kept = frozenset(conflict)
-    plan = relaxed(oracle.plan, kept, oracle.lines)
     asked = (rhythm for rhythm in tried.rhythms if rhythm not in oracle.rhythms)
-    return next((rhythm for rhythm in asked if oracle.suits(plan, kept, rhythm)), None)
+    return next((rhythm for rhythm in asked if oracle.holds_on(frozenset(conflict), rhythm)), None)

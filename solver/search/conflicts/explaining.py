@@ -1,22 +1,27 @@
 """Why a brief has no arrangement: minimal conflicts among its lines, and changes that help, each tried by solving.
 
-explanation = explain(source, plan)
+explanation = explain(source, plan, none)  # ``none`` is what the search raised
 print("\\n".join(explanation_lines(explanation, source)))
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from solver.brief.plan import Plan
 from solver.brief.source import Source
 from solver.search.conflicts.changes import Change
-from solver.search.conflicts.conflicts import conflicts_of, rhythms_of
+from solver.search.conflicts.conflicts import Tried, conflicts_of
 from solver.search.conflicts.finder import NotMinimal
-from solver.search.conflicts.lines import Line, lines_of
-from solver.search.conflicts.oracle import Oracle, Undecided
+from solver.search.conflicts.lines import Line
+from solver.search.conflicts.oracle import Undecided
 from solver.search.conflicts.placing import Collision, collision_of
-from solver.search.conflicts.repairs import repairs_of, with_excuses
+from solver.search.conflicts.reasons import Reasons
+from solver.search.conflicts.repairs import repairs_of
+
+if TYPE_CHECKING:
+    from solver.search.pool import NoArrangement
 
 
 @dataclass(frozen=True)
@@ -39,11 +44,12 @@ class Explanation:
     every: bool
 
 
-def explain(source: Source, plan: Plan) -> Explanation | None:
-    """Why a plan that was made from a brief has no arrangement; None where that cannot be told."""
-    tried = rhythms_of(plan, plan.seed)
-    plan = with_excuses(plan)
-    oracle = Oracle(plan, lines_of(source, plan), tried.rhythms[:1])
+def explain(source: Source, plan: Plan, none: NoArrangement) -> Explanation | None:
+    """Why a search for a plan found nothing in the rhythms that it tried; None where that cannot be told."""
+    tried = Tried(tuple(skeleton.onsets for skeleton in none.tried), none.every)
+    plan = replace(plan, excused=none.plan.excused) if none.plan else plan
+    reasons = none.why if isinstance(none.why, Reasons) else Reasons(source)
+    oracle = reasons.about(plan, tried.rhythms)
     try:
         found = conflicts_of(oracle, tried)
         if not found:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from random import Random
 
 from solver.brief.plan import Plan
@@ -22,6 +23,7 @@ Rhythm = dict[str, Onsets]
 OF_RHYTHM = frozenset({"notes_per_bar", "repeat_every", "vary_notes", "role", "chords", "lock"})
 SAMPLES = 3  # rhythms that are tried besides where some of these lines are missing
 LIMIT = 20.0  # deterministic seconds for one question
+WIDER = (0, 5)  # semitones beyond a range that are tried first where a range is left out
 SHORT = 0.2  # for what need not be known: a rhythm as full as can be, a core
 # Lines that shape a part before any rule is asked: a refutation does not name them, so they are always suspected.
 SHAPES = ("role", "range", "repeat_every", "vary_notes", "figure", "texture", "instrument", "tuning", "capo", "lock")
@@ -35,10 +37,16 @@ class Oracle:
     """Answers for one plan and its lines.
 
     ``rhythms`` are those on which all lines together were refuted. Where there are none, the question is whether the
-    lines leave any rhythm; else whether they leave pitches for one.
+    lines leave any rhythm; else whether they leave pitches for one. ``stopped`` ends it: every question is Undecided.
     """
 
-    def __init__(self, plan: Plan, lines: tuple[Line, ...], rhythms: Iterable[Rhythm]) -> None:
+    def __init__(
+        self,
+        plan: Plan,
+        lines: tuple[Line, ...],
+        rhythms: Iterable[Rhythm],
+        stopped: Callable[[], bool] = lambda: False,
+    ) -> None:
         self.plan = plan
         self.lines = lines
         self.rhythms = list(rhythms)
@@ -47,16 +55,21 @@ class Oracle:
         self.known = frozenset(line.key for line in lines)
         self._tables: Tables = {}
         self._answers: dict[frozenset[Line], bool] = {}
+        self._on: dict[tuple[frozenset[Line], tuple[Onsets, ...]], bool] = {}
+        self._stopped = stopped
 
     def feasible(self, kept: frozenset[Line]) -> bool:
         """Whether the lines can hold together, as far as the rhythms at hand can tell. Raises Undecided."""
         if kept not in self._answers:
-            plan = relaxed(self.plan, kept, self.lines)
-            if self.of_rhythm:
-                self._answers[kept] = self.has_rhythm(kept)
-            else:
-                self._answers[kept] = any(self.suits(plan, kept, one) for one in self._candidates(plan, kept))
+            # What holds together still does without some of its lines.
+            self._answers[kept] = any(yes and kept < more for more, yes in self._answers.items()) or self._asked(kept)
         return self._answers[kept]
+
+    def _asked(self, kept: frozenset[Line]) -> bool:
+        if self.of_rhythm:
+            return self.has_rhythm(kept)
+        plan = relaxed(self.plan, kept, self.lines)
+        return any(self.holds_on(kept, rhythm) for rhythm in self._candidates(plan, kept))
 
     def also(self, rhythm: Rhythm) -> None:
         """Ask about this rhythm too, and before the others."""
@@ -69,16 +82,38 @@ class Oracle:
         if missing & OF_RHYTHM:
             yield from self.sample(plan, kept)
 
+    def holds_on(self, kept: frozenset[Line], rhythm: Rhythm) -> bool:
+        """Whether the lines can hold together on a rhythm. Raises Undecided."""
+        plan = relaxed(self.plan, kept, self.lines)
+        key = kept, tuple(rhythm[part.name] for part in plan.parts)
+        if key not in self._on:
+            self._on[key] = self.suits(plan, kept, rhythm)
+        return self._on[key]
+
     def suits(self, plan: Plan, kept: frozenset[Line], rhythm: Rhythm) -> bool:
         """Whether pitches for a rhythm exist under the lines. Raises Undecided."""
         if not plan.parts:
             return True
         if not self.may_suit(plan, kept, rhythm):
             return False
-        # A solution inside the ranges that the brief gives is one where ranges are left out, and found sooner.
-        ranges = frozenset(line for line in self.lines if line.kind == "range")
-        narrow = relaxed(self.plan, kept | {line for line in ranges if plan_has(plan, line)}, self.lines)
-        return (narrow != plan and self._solves(narrow, kept, rhythm)) or self._solves(plan, kept, rhythm)
+        # A solution near the ranges that the brief gives is one where ranges are left out, and found sooner.
+        nearer = (self._within(plan, more) for more in WIDER)
+        return any(near != plan and self._solves(near, kept, rhythm) for near in nearer) or self._solves(
+            plan, kept, rhythm
+        )
+
+    def _within(self, plan: Plan, more: int) -> Plan:
+        """The plan with ranges that go at most so many semitones beyond those of the brief."""
+        given = {part.name: part for part in self.plan.parts}
+        parts = (
+            replace(
+                part,
+                low=max(part.low, given[part.name].low - more),
+                high=min(part.high, given[part.name].high + more),
+            )
+            for part in plan.parts
+        )
+        return replace(plan, parts=tuple(parts))
 
     def may_suit(self, plan: Plan, kept: frozenset[Line], rhythm: Rhythm) -> bool:
         """Whether the rules that refutations have named so far leave pitches; where they do not, nothing does."""
@@ -89,7 +124,12 @@ class Oracle:
             model = self.pitches(plan, kept, rhythm, names=names)
         except NoState:
             return False
-        return is_solved(new_solver(), model.model)
+        return self._is_solved(model.model)
+
+    def _is_solved(self, model: cp_model.CpModel) -> bool:
+        if self._stopped():
+            raise Undecided
+        return is_solved(new_solver(), model)
 
     def pitches(
         self,
@@ -140,7 +180,7 @@ class Oracle:
         if not any(line.part for line in kept):
             return True
         keys = frozenset(line.key for line in kept)
-        return is_solved(new_solver(), RhythmModel(relaxed(self.plan, kept, self.lines), keys, self.known).cp)
+        return self._is_solved(RhythmModel(relaxed(self.plan, kept, self.lines), keys, self.known).cp)
 
     # -- cores ------------------------------------------------------------------------------------------------
 
@@ -175,11 +215,6 @@ class Oracle:
         wanted = {key for demand in found for key in model.fed_by(demand.rule, demand.parts)}
         parts = {part for demand in found for part in demand.parts}
         return frozenset(line for line in kept if line.key in wanted or (line.part in parts and line.kind in SHAPES))
-
-
-def plan_has(plan: Plan, line: Line) -> bool:
-    """Whether the part of a line is still there."""
-    return any(part.name == line.part for part in plan.parts)
 
 
 def _admitted(model: RhythmModel, rhythm: Rhythm) -> bool:

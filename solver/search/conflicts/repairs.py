@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import islice, product
 
 from solver.brief.plan import Plan
 from solver.brief.source import Source
 from solver.check import breaches, told_apart
+from solver.rhythm.skeleton import skeleton_from
 from solver.rhythm.skeletons import NoRhythm, skeletons
 from solver.search.conflicts.changes import Change, applied, changes_of
 from solver.search.conflicts.conflicts import Tried
 from solver.search.conflicts.lines import Line, lines_of
-from solver.search.conflicts.oracle import Oracle, new_solver
+from solver.search.conflicts.oracle import Oracle, Rhythm, new_solver
 from solver.search.conflicts.relaxing import relaxed
 
 REPAIRS = 3  # changes that are given for a conflict
@@ -36,14 +37,14 @@ def repairs_of(
     """
     near = [_near(conflict, source, plan, tried, rules) for conflict in conflicts]
     if len(near) == 1:
-        return [_helping(_ordered(near[0]), [], None, source, plan)]
-    together = _together(near, source, plan)
+        return [_helping(_ordered(near[0]), [], None, source, plan, tried)]
+    together = _together(near, source, plan, tried)
     if together is None:
         return [() for _ in near]
     found = []
     for index, changes in enumerate(near):
         others = [change for number, change in enumerate(together) if number != index]
-        found.append(_helping(_ordered(changes), others, together[index], source, plan))
+        found.append(_helping(_ordered(changes), others, together[index], source, plan, tried))
     return found
 
 
@@ -57,18 +58,29 @@ def _near(
             kinds.setdefault((line.key, change.kin), []).append(change)
     found: list[list[Change]] = []
     for changes in kinds.values():
-        # Within a kind a change that goes further allows all that the one before allows.
-        if not _resolves(changes[-1], conflict, source, plan, tried, rules):
-            continue
-        fails, helps = -1, len(changes) - 1
-        while helps - fails > 1:
-            middle = (fails + helps) // 2
-            if _resolves(changes[middle], conflict, source, plan, tried, rules):
-                helps = middle
-            else:
-                fails = middle
-        found.append([changes[helps + step] for step in STEPS if helps + step < len(changes)])
+        nearest = _nearest(changes, lambda change: _resolves(change, conflict, source, plan, tried, rules))
+        if nearest is not None:
+            found.append([changes[nearest + step] for step in STEPS if nearest + step < len(changes)])
     return found
+
+
+def _nearest(changes: Sequence[Change], helps: Callable[[Change], bool]) -> int | None:
+    """The index of the first change of a kind that helps; one that goes further allows all that it allows.
+
+    The nearest are asked first, in longer and longer strides: they leave less to search.
+    """
+    fails, last = -1, 0
+    while not helps(changes[last]):
+        if last == len(changes) - 1:
+            return None
+        fails, last = last, min(2 * last + 1, len(changes) - 1)
+    while last - fails > 1:
+        middle = (fails + last) // 2
+        if helps(changes[middle]):
+            last = middle
+        else:
+            fails = middle
+    return last
 
 
 def _resolves(
@@ -83,7 +95,7 @@ def _resolves(
     oracle = Oracle(new[1], lines, tried.rhythms[:1])
     if oracle.of_rhythm:
         return oracle.has_rhythm(kept)
-    if change.path[-1:] and change.path[-1] in OF_RHYTHM:
+    if _gives_other_rhythms(change):
         return True
     oracle.suspects = rules
     return oracle.suits(relaxed(new[1], kept, lines), kept, tried.rhythms[0])
@@ -94,7 +106,7 @@ def _ordered(kinds: list[list[Change]]) -> list[Change]:
     return sorted((change for changes in kinds for change in changes), key=lambda change: change.distance)
 
 
-def _together(near: list[list[list[Change]]], source: Source, plan: Plan) -> list[Change] | None:
+def _together(near: list[list[list[Change]]], source: Source, plan: Plan, tried: Tried) -> list[Change] | None:
     """A change for each conflict with which the whole brief has an arrangement."""
     choices = [sorted(kinds, key=lambda changes: changes[0].distance)[:2] for kinds in near]
     if not all(choices):
@@ -102,11 +114,11 @@ def _together(near: list[list[list[Change]]], source: Source, plan: Plan) -> lis
     # The nearest kind of each conflict, further and further; then the other kinds, as far as they go.
     trials = [[kinds[0][min(step, len(kinds[0]) - 1)] for kinds in choices] for step in range(len(STEPS))]
     trials += [[changes[-1] for changes in kinds] for kinds in product(*choices)]
-    return next((chosen for chosen in trials[:COMBINATIONS] if _helps(chosen, source, plan)), None)
+    return next((chosen for chosen in trials[:COMBINATIONS] if _helps(chosen, source, plan, tried)), None)
 
 
 def _helping(
-    changes: list[Change], others: list[Change], known: Change | None, source: Source, plan: Plan
+    changes: list[Change], others: list[Change], known: Change | None, source: Source, plan: Plan, tried: Tried
 ) -> tuple[Change, ...]:
     """Those changes that help together with the ``others``, each kind once; ``known`` does."""
     found: list[Change] = []
@@ -120,20 +132,27 @@ def _helping(
             if trials == TRIALS:
                 continue
             trials += 1
-            if not _helps([change, *others], source, plan):
+            if not _helps([change, *others], source, plan, tried):
                 continue
         found.append(change)
         kinds.add(kind)
     return tuple(found)
 
 
-def _helps(changes: list[Change], source: Source, plan: Plan) -> bool:
+def _helps(changes: list[Change], source: Source, plan: Plan, tried: Tried) -> bool:
     new = applied(changes, source, plan)
     if new is None:
         return False
     # What held notes break by themselves changes where other notes are held.
     unlocking = any(change.held is not None for change in changes)
-    return has_arrangement(with_excuses(new[1]) if unlocking else new[1])
+    changed = with_excuses(new[1]) if unlocking else new[1]
+    if unlocking or any(_gives_other_rhythms(change) for change in changes):
+        return has_arrangement(changed)
+    return has_arrangement(changed, tried.rhythms)
+
+
+def _gives_other_rhythms(change: Change) -> bool:
+    return bool(change.path) and change.path[-1] in OF_RHYTHM
 
 
 def with_excuses(plan: Plan) -> Plan:
@@ -152,15 +171,17 @@ def with_excuses(plan: Plan) -> Plan:
         watch.close()
 
 
-def has_arrangement(plan: Plan) -> bool:
-    """Whether an arrangement is found on the first rhythms, and passes the check."""
+def has_arrangement(plan: Plan, rhythms: Sequence[Rhythm] = ()) -> bool:
+    """Whether an arrangement is found on the first of these rhythms, or of the plan's own where none are given, and
+    passes the check."""
     from solver.search.cp_sat import cp_model
     from solver.search.excuses import broken_rhythms
     from solver.search.model import NoState, PitchModel
     from solver.search.notes import arrangement_from
 
+    own = (skeleton_from(plan, rhythm) for rhythm in rhythms) if rhythms else skeletons(plan, plan.seed)
     try:
-        for skeleton in islice(skeletons(plan, plan.seed), ATTEMPTS):
+        for skeleton in islice(own, ATTEMPTS):
             try:
                 model = PitchModel(plan, skeleton)
             except NoState:

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import islice
 
 import pytest
 
 from solver.brief.plan import Plan
 from solver.brief.source import Source
+from solver.rhythm.skeletons import skeletons
 from solver.search.conflicts.changes import applied, changes_of
-from solver.search.conflicts.conflicts import rhythms_of
 from solver.search.conflicts.explaining import Explanation, explain
 from solver.search.conflicts.lines import Line, lines_of
 from solver.search.conflicts.oracle import Oracle
 from solver.search.conflicts.relaxing import relaxed
 from solver.search.conflicts.repairs import has_arrangement
 from solver.search.conflicts.wording import explanation_data, explanation_lines
+from solver.search.pool import TRIED_IN_VAIN, NoArrangement
 from tests.search.conflicts.infeasible import ANSWERS, BRIEFS, FILE, Infeasible
+from tests.search.conflicts.refusals import refusal, refused
 
 
 def names(lines: tuple[Line, ...]) -> str:
@@ -27,7 +30,7 @@ def names(lines: tuple[Line, ...]) -> str:
 @pytest.mark.parametrize("name", BRIEFS)
 def test_conflicts_and_repairs(name: str) -> None:
     source, plan = BRIEFS[name].read()
-    explanation = explain(source, plan)
+    explanation = refused(source, plan)
     assert explanation is not None
     conflicts, repair = ANSWERS[name]
     assert tuple(names(conflict.lines) for conflict in explanation.conflicts) == conflicts
@@ -45,7 +48,7 @@ def test_they_are_many_and_all_different() -> None:
 def explained(name: str) -> tuple[Infeasible, Source, Plan, Explanation]:
     """A brief of the table with what is said of it."""
     source, plan = BRIEFS[name].read()
-    explanation = explain(source, plan)
+    explanation = refused(source, plan)
     assert explanation is not None
     return BRIEFS[name], source, plan, explanation
 
@@ -54,11 +57,11 @@ def test_a_conflict_holds_on_every_rhythm_and_none_of_its_members_is_too_many() 
     _, source, plan, explanation = explained("no root in the low range")
     conflict = frozenset(explanation.conflicts[0].lines)
     lines = lines_of(source, plan)
-    tried = rhythms_of(plan, plan.seed)
-    oracle = Oracle(plan, lines, tried.rhythms)
-    assert explanation.rhythms == len(tried.rhythms)
+    rhythms = [skeleton.onsets for skeleton in refusal(plan).tried]
+    oracle = Oracle(plan, lines, rhythms)
+    assert explanation.rhythms == len(rhythms) == TRIED_IN_VAIN
     bare = relaxed(plan, conflict, lines)
-    assert not any(oracle.suits(bare, conflict, rhythm) for rhythm in tried.rhythms)
+    assert not any(oracle.suits(bare, conflict, rhythm) for rhythm in rhythms)
     for line in conflict:
         assert oracle.feasible(conflict - {line})
 
@@ -81,14 +84,15 @@ def test_a_smaller_change_of_the_kind_does_not_help() -> None:
 
 def test_a_brief_that_can_be_satisfied_has_no_conflict() -> None:
     source, plan = Infeasible(BRIEFS["no root in the low range"].keys, {"lead": "", "low": ""}).read()
-    assert explain(source, plan) is None
+    tried = tuple(islice(skeletons(plan, plan.seed), 2))
+    assert explain(source, plan, NoArrangement("none", 0, plan, tried, False)) is None
 
 
 def test_the_lines_say_file_line_and_column_and_where_they_collide() -> None:
     case, source, plan, explanation = explained("no root in the low range")
     said = explanation_lines(explanation, source, plan)
     row = case.text().split("\n").index('range = "E2..G#2"') + 1
-    assert said[0] == "these cannot hold together at bar 1, beat 1 in each of 8 rhythms tried:"
+    assert said[0] == "these cannot hold together at bar 1, beat 1 in each of 36 rhythms tried:"
     assert f'  {FILE}:{row}:9: low: range = "E2..G#2"' in said
     assert said[-1] == "  raise the top of low's range from G#2 to A2"
     (facts,) = explanation_data(explanation, source, plan)
