@@ -132,7 +132,8 @@ def _refused(plan: Plan, none: NoArrangement, request: Request) -> Searched:
     searched = replace(plan, seed=request.seed)
     explanation = explain(request.source, searched, none) if request.source else None
     if request.source is None or explanation is None:
-        return Searched((), REFUSED, (f"cannot be satisfied: {none}; loosen what it asks for",))
+        room = "loosen what it asks for or unlock more" if plan.held else "loosen what it asks for"
+        return Searched((), REFUSED, (f"cannot be satisfied: {none}; {room}",))
     conflicts = tuple(explanation_data(explanation, request.source, plan))
     because = tuple(explanation_lines(explanation, request.source, plan))
     return Searched((), REFUSED, (f"cannot be satisfied: {none}",), conflicts=conflicts, because=because)

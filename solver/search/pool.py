@@ -313,11 +313,12 @@ class _Search:
 
     def outcome(self, interrupted: bool, every: bool) -> Outcome:
         tried = len(self.tried)
+        where = "1 rhythm" if tried == 1 else f"{tried} rhythms"
         if not self.kept:
             if interrupted:
                 return Outcome((), tried, self.undecided, False, True)
             apart = " and is as far from others as asked" if self.variety.seen else ""
-            message = f"no arrangement in {tried} rhythms keeps every rule{apart}"
+            message = f"no arrangement in {where} keeps every rule{apart}"
             raise NoArrangement(message, self.undecided, self.plan, self.tried, every, self.why)
         order = sorted(range(len(self.kept)), key=lambda index: (-self.kept[index].total, index))
         ranked = [self.kept[index] for index in order]

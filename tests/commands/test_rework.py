@@ -23,6 +23,18 @@ from tests.export.sample_plans import TEXTS, sample_plan
 TAKE = Path("out") / NAME / "take-001"
 PART = sample_plan(NAME).parts[0].name
 
+REFUSAL = """\
+out/one-rope/take-001: cannot be satisfied: \
+no arrangement in 1 rhythm keeps every rule and is as far from others as asked
+these cannot hold together at bar 1, beat 1 in its one rhythm:
+  one-rope.toml:6:10: chords = ["G"]
+  one-rope.toml:11:9: lead: range = "G4..A4"
+  what meets there: strong beats carry chord tones
+what helps, each tried by solving, the nearest first:
+  raise the top of lead's range from A4 to D5
+  lower the bottom of lead's range from G4 to B3
+"""
+
 
 @pytest.fixture(scope="module")
 def workspace(tmp_path_factory: pytest.TempPathFactory) -> Path:
@@ -157,6 +169,18 @@ def test_exit_codes(take: Path, search: FakeSearch, code: int, monkeypatch: pyte
     monkeypatch.setattr("solver.search.pool.arrange", search)
     assert run(["rework", str(take)]) == code
     assert (take.parent / "take-002").exists() == bool(search.found)
+
+
+def test_a_refusal_says_which_lines_collide_what_helps_and_begins_no_take(
+    take: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = sorted(take.parent.rglob("*"))
+    wish = ["--lock", "lead:rhythm", "--change", 'parts.lead.range = "G4..A4"']
+    assert run(["rework", str(take), *wish]) == 1
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err == REFUSAL
+    assert sorted(take.parent.rglob("*")) == before
 
 
 def test_a_take_that_is_not_there(take: Path, capsys: pytest.CaptureFixture[str]) -> None:

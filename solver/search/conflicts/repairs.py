@@ -18,11 +18,11 @@ from solver.search.conflicts.oracle import Oracle, Rhythm, new_solver
 from solver.search.conflicts.relaxing import relaxed
 
 REPAIRS = 3  # changes that are given for a conflict
-TRIALS = 8  # changes of a conflict that are solved
+TRIALS = 10  # changes of a conflict that are solved
 COMBINATIONS = 8  # of changes for several conflicts at once
 STEPS = (0, 1, 2, 4, 8)  # how much further than the least that resolves a conflict a change may go
-ATTEMPTS = 4  # rhythms on which a change may show that it helps
-PATIENCE = 3.0  # deterministic seconds for one of them
+ATTEMPTS = 3  # rhythms on which a change may show that it helps
+PATIENCE = 2.0  # deterministic seconds for one of them
 # Changes that give other rhythms: whether they help is only seen by solving.
 OF_RHYTHM = ("notes_per_bar", "repeat_every", "vary_notes", "chord_bars")
 

@@ -62,7 +62,9 @@ def _where(conflict: Conflict, plan: Plan) -> str:
 def _proof(explanation: Explanation) -> str:
     if explanation.rhythms == 0:
         return "in any rhythm"
-    number = "1 rhythm" if explanation.rhythms == 1 else f"{explanation.rhythms} rhythms"
+    if explanation.rhythms == 1:
+        return "in its one rhythm" if explanation.every else "in the one rhythm tried"
+    number = f"{explanation.rhythms} rhythms"
     return f"in any of its {number}" if explanation.every else f"in each of {number} tried"
 
 
