@@ -6,6 +6,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from importlib.util import find_spec
+from itertools import islice
 from pathlib import Path
 from unittest.mock import Mock
 
@@ -102,9 +103,10 @@ def test_the_soak_tells_what_came_of_a_brief(monkeypatch: pytest.MonkeyPatch) ->
 
 def test_the_soak_tells_conflicts_and_what_is_undecided(monkeypatch: pytest.MonkeyPatch) -> None:
     one = Drawn(*BRIEFS["a lead of one pitch"].read(), 0)
-    monkeypatch.setattr("tests.bench.soak.arrange", Mock(side_effect=NoArrangement("nothing")))
+    refusal = NoArrangement("nothing", 0, one.plan, tuple(islice(skeletons(one.plan, 0), 2)), False)
+    monkeypatch.setattr("tests.bench.soak.arrange", Mock(side_effect=refusal))
     assert answer_of(one).kind == CONFLICT
-    monkeypatch.setattr("tests.bench.soak.explain", lambda source, plan: None)
+    monkeypatch.setattr("tests.bench.soak.explain", lambda source, plan, none: None)
     assert answer_of(one).kind == WRONG
     monkeypatch.setattr("tests.bench.soak.arrange", Mock(side_effect=NoArrangement("nothing", 1)))
     assert answer_of(one).kind == UNDECIDED

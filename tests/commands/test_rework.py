@@ -29,7 +29,7 @@ no arrangement in 1 rhythm keeps every rule and is as far from others as asked
 these cannot hold together at bar 1, beat 1 in its one rhythm:
   one-rope.toml:6:10: chords = ["G"]
   one-rope.toml:11:9: lead: range = "G4..A4"
-  what meets there: strong beats carry chord tones
+  what meets there: every chord tone sounds
 what helps, each tried by solving, the nearest first:
   raise the top of lead's range from A4 to D5
   lower the bottom of lead's range from G4 to B3
