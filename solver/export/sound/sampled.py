@@ -6,7 +6,8 @@ of every other sound here. FluidSynth starts notes in steps of 64 samples (1.5 m
 to them. It also keeps traces of what it played before: each part gets a synthesizer of its own.
 
 Fonts are not in tune, single samples up to some 15 cents off. So each key of a program is played once and measured
-(``tuning``), and every synthesizer is given a table that puts it right.
+(``tuning``), and every synthesizer is given a table that puts it right. Of a muted guitar the samples from E flat 4 up
+may be thumps without a pitch, or missing: there the nearest key that has one is struck and bent to the note.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import ctypes
 import io
 import os
 import threading
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -47,6 +49,9 @@ VELOCITY = 90  # at which it is measured; how hard a key is struck hardly change
 MUTED_GUITAR = 28  # General MIDI Level 1
 WHOLE_CENTS = 0.5  # FluidSynth drops what is less than a cent
 TABLE = 1  # number of the tuning in the synthesizer
+# MIDI 1.0: registered parameter 0 is how many semitones the wheel bends; controllers 101 and 100 choose it, 6 sets it.
+PARAMETER, DATA = ((101, 0), (100, 0)), 6
+UTMOST = 8191  # of the wheel's 8192 steps up
 
 
 def find_font() -> Path | None:
@@ -79,6 +84,14 @@ def missing() -> str:
     return "" if find_font() else f"no sound font in {VARIABLE} or the system's folders"
 
 
+@dataclass(frozen=True)
+class Tuned:
+    """A program put in tune: for each MIDI pitch the key that is struck, and the cents to which it is then tuned."""
+
+    keys: tuple[int, ...]
+    cents: tuple[float, ...]
+
+
 class SampledPlayer:
     """Plays parts from a sound font. Threads may share it."""
 
@@ -87,7 +100,7 @@ class SampledPlayer:
         self.rate = rate
         self.engine = f"sampled sound ({font.resolve().name})"
         self._library, self._path = library, str(font)
-        self._tables: dict[int, tuple[float, ...]] = {}
+        self._tuned: dict[int, Tuned] = {}
         self._measuring = threading.Lock()
         self._keeper = self._synthesizer()  # as long as it lives, the font's samples stay loaded for the others
         self._write = library.cfunc(
@@ -106,8 +119,9 @@ class SampledPlayer:
     def part(self, program: int, events: list[Event], samples: int) -> Samples:
         """A dry part, mono, of exactly the loop's ``samples``; what sounds past its end is added onto its start."""
         line = np.zeros(samples, dtype=np.float32)
-        if events:
-            add_round(line, self._play(program, events), 0)
+        tuned = self._in_tune(program)
+        for run in _runs(events, tuned):
+            add_round(line, self._play(program, run, tuned), 0)
         return line
 
     def _synthesizer(self) -> Any:
@@ -118,63 +132,94 @@ class SampledPlayer:
             raise ValueError(f"{self._path} is no sound font")
         return synth
 
-    def _play(self, program: int, events: list[Event]) -> Samples:
-        """The part once through, with its tail."""
+    def _play(self, program: int, events: list[Event], tuned: Tuned) -> Samples:
+        """The events once through, with their tail."""
         length = _whole_steps(max(event.start + event.held for event in events) + TAIL * self.rate)
-        # (sample, off before on, pitch, velocity)
-        changes = [(_whole_steps(event.start), 1, event.pitch, event.velocity) for event in events]
-        changes += [(_whole_steps(event.start + event.held), 0, event.pitch, 0) for event in events]
+        # (sample, off before on, key, velocity)
+        changes = [(_whole_steps(event.start), 1, tuned.keys[event.pitch], event.velocity) for event in events]
+        changes += [(_whole_steps(event.start + event.held), 0, tuned.keys[event.pitch], 0) for event in events]
         sides = np.zeros((2, length), dtype=np.float32)
         now = 0
         synth = self._synthesizer()
         try:
             synth.program_select(CHANNEL, FONT, BANK, program)
-            self._tune(synth, program)
-            for at, on, pitch, velocity in sorted(changes):
+            self._tune(synth, {tuned.keys[event.pitch]: tuned.cents[event.pitch] for event in events})
+            _bend(synth, events[0].pitch - tuned.keys[events[0].pitch])
+            for at, on, key, velocity in sorted(changes):
                 self._fill(synth, sides, now, at)
                 now = at
                 if on:
-                    synth.noteon(CHANNEL, pitch, velocity)
+                    synth.noteon(CHANNEL, key, velocity)
                 else:
-                    synth.noteoff(CHANNEL, pitch)
+                    synth.noteoff(CHANNEL, key)
             self._fill(synth, sides, now, length)
         finally:
             synth.delete()
         return sides.mean(axis=0, dtype=np.float32)
 
-    def _tune(self, synth: Any, program: int) -> None:
-        """Give a synthesizer the table in which every key of the program is in tune."""
-        with self._measuring:
-            if program not in self._tables:
-                self._tables[program] = self._measured(program)
-        table = (ctypes.c_double * KEYS)(*self._tables[program])
+    def _tune(self, synth: Any, keys: dict[int, float]) -> None:
+        """Give a synthesizer the cents to which keys are tuned."""
+        table = (ctypes.c_double * KEYS)(*(keys.get(key, 100.0 * key) for key in range(KEYS)))
         self._library.fluid_synth_activate_key_tuning(synth.synth, BANK, TABLE, b"sennit", table, 0)
         self._library.fluid_synth_activate_tuning(synth.synth, CHANNEL, BANK, TABLE, 1)
 
-    def _measured(self, program: int) -> tuple[float, ...]:
-        """For each key the cents at which the font has to be asked for it; always measured in the same order."""
+    def _in_tune(self, program: int) -> Tuned:
+        with self._measuring:
+            if program not in self._tuned:
+                self._tuned[program] = self._measured(program)
+            return self._tuned[program]
+
+    def _measured(self, program: int) -> Tuned:
+        """Each pitch on its own key, or on the nearest that has a pitch; always measured in the same order."""
         times = MUTED if program == MUTED_GUITAR else SUSTAINED
-        table = [100.0 * key for key in range(KEYS)]
-        length = needed(self.rate)
         synth = self._synthesizer()
         try:
             synth.program_select(CHANNEL, FONT, BANK, program)
-            for key in MEASURED:
-                sides = np.zeros((2, length + STEP), dtype=np.float32)
-                synth.noteon(CHANNEL, key, VELOCITY)
-                self._fill(synth, sides, 0, length)
-                synth.all_sounds_off(CHANNEL)
-                self._fill(synth, sides, length, length + STEP)
-                table[key] += WHOLE_CENTS - cents_off(sides[:, :length].mean(axis=0), key, self.rate, times)
+            off = {key: self._off(synth, key, key, times) for key in MEASURED}
+            heard = [key for key in MEASURED if off[key] is not None]
+            keys = list(range(KEYS))
+            for pitch in MEASURED if heard else ():
+                keys[pitch] = min(heard, key=lambda key, pitch=pitch: (abs(key - pitch), key))
+                if keys[pitch] != pitch:
+                    off[pitch] = self._off(synth, keys[pitch], pitch, times)
         finally:
             synth.delete()
-        return tuple(table)
+        cents = (100.0 * key + WHOLE_CENTS - (off.get(pitch) or 0.0) for pitch, key in enumerate(keys))
+        return Tuned(tuple(keys), tuple(cents))
+
+    def _off(self, synth: Any, key: int, pitch: int, times: tuple[float, float]) -> float | None:
+        """Cents by which a key is too high that is bent to a pitch: the higher, the faster its sample is over."""
+        start, window = (seconds * 2 ** ((key - pitch) / 12) for seconds in times)
+        length = needed(self.rate)
+        sides = np.zeros((2, length + STEP), dtype=np.float32)
+        _bend(synth, pitch - key)
+        synth.noteon(CHANNEL, key, VELOCITY)
+        self._fill(synth, sides, 0, length)
+        synth.all_sounds_off(CHANNEL)
+        self._fill(synth, sides, length, length + STEP)
+        return cents_off(sides[:, :length].mean(axis=0), pitch, self.rate, (start, window))
 
     def _fill(self, synth: Any, sides: NDArray[np.float32], start: int, end: int) -> None:
         """Let a synthesizer write the samples from start to end of both channels."""
         if end > start:
             left, right = (side.ctypes.data_as(ctypes.c_void_p) for side in sides)
             self._write(synth.synth, end - start, left, start, 1, right, start, 1)
+
+
+def _bend(synth: Any, semitones: int) -> None:
+    """Bend all keys. A tuning cannot move one to another pitch: FluidSynth then takes the sample of that pitch."""
+    for controller, value in (*PARAMETER, (DATA, abs(semitones))):
+        synth.cc(CHANNEL, controller, value)
+    synth.pitch_bend(CHANNEL, UTMOST if semitones > 0 else -UTMOST if semitones else 0)
+
+
+def _runs(events: list[Event], tuned: Tuned) -> list[list[Event]]:
+    """The events that one synthesizer can play together: a pitch on another's key has a synthesizer of its own."""
+    runs: dict[int | None, list[Event]] = {}
+    for event in events:
+        borrowed = tuned.keys[event.pitch] != event.pitch
+        runs.setdefault(event.pitch if borrowed else None, []).append(event)
+    return list(runs.values())
 
 
 def _whole_steps(samples: float) -> int:

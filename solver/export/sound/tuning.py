@@ -25,8 +25,10 @@ def needed(rate: int) -> int:
     return math.ceil((start + 1.5 * window) * rate) + 2
 
 
-def cents_off(wave: NDArray[np.floating], pitch: int, rate: int, times: tuple[float, float] = SUSTAINED) -> float:
-    """Cents by which a note that begins with the wave (mono) is too high; 0 where no pitch is heard, or another one.
+def cents_off(
+    wave: NDArray[np.floating], pitch: int, rate: int, times: tuple[float, float] = SUSTAINED
+) -> float | None:
+    """Cents by which a note that begins with the wave (mono) is too high; None where no pitch is heard, or another one.
 
     The first partial's phase turns from one window to the next by its frequency. A short way between them leaves no
     doubt how often it turned, a long one is exact; so the way grows, and each measure starts from the one before.
@@ -42,7 +44,7 @@ def cents_off(wave: NDArray[np.floating], pitch: int, rate: int, times: tuple[fl
         turn = float(np.angle(second * np.exp(-2j * np.pi * cycles * hop) / first)) if level else 0.0
         cycles += turn / (2 * math.pi * hop)
     cents = 1200 * math.log2(cycles * rate / frequency(pitch)) if cycles > 0 else math.inf
-    return cents if level >= FAINTEST and abs(cents) <= MOST else 0.0
+    return cents if level >= FAINTEST and abs(cents) <= MOST else None
 
 
 def _partial(piece: NDArray[np.floating], cycles: float) -> complex:
