@@ -9,9 +9,11 @@ import pytest
 
 from solver.check import breaches
 from solver.heard import Heard
+from solver.rhythm.skeleton import skeleton_from
 from solver.search.model import PitchModel
 from solver.search.scale import scale_for
 from solver.search.solve import Watch, rhythm_worth, solve_skeleton
+from tests.rules.small import plan_of
 from tests.search.counting import by_model
 from tests.search.fixing import arrangement_of
 from tests.search.small_loops import LOOPS
@@ -131,3 +133,10 @@ def test_many_slots_are_solved_in_turns_with_the_same_result(watch: Watch, monke
     turns = [solve_skeleton(plan, skeleton, watch) for _ in range(2)]
     assert turns[0] == turns[1]
     assert (turns[0].total, turns[0].bound, turns[0].proved) == (alone.total, alone.bound, True)
+
+
+def test_a_chord_without_any_voicing_is_refused(watch: Watch) -> None:
+    plan = plan_of('chords = ["G#m7b5"]; grid = 4', chords='texture = "chords"; range = "E4..B4"', low="")
+    skeleton = skeleton_from(plan, {"chords": (0, 2), "low": (0,)})
+    solved = solve_skeleton(plan, skeleton, watch)
+    assert (solved.arrangement, solved.decided) == (None, True)
