@@ -41,6 +41,10 @@ def _missing_axe() -> str:
     return "" if named and Path(named).is_file() else "SENNIT_AXE does not name axe.min.js of npm's axe-core"
 
 
+def _missing_minizinc() -> str:
+    return "" if shutil.which("minizinc") else "no MiniZinc on this machine"
+
+
 # What each marker stands for: a function that says what is missing, "" where nothing is.
 NEEDS: dict[str, Callable[[], str]] = {
     "browser": _missing_browser,
@@ -48,6 +52,7 @@ NEEDS: dict[str, Callable[[], str]] = {
     "chorddict": _missing_dictionary,
     "audio": missing_audio,
     "axe": _missing_axe,
+    "minizinc": _missing_minizinc,
 }
 
 

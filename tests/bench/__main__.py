@@ -29,8 +29,8 @@ ALL = {
     "variety": "variety",
     "soak": "soak",
 }
-# What takes from half an hour up and is no figure of speed is measured where it is named.
-LONG = ("ranking", "dullness", "variety", "soak")
+# What takes many minutes is measured where it is named.
+LONG = ("ranking", "dullness", "variety", "soak", "reduced")
 COLUMNS = (Column("figure", wraps=True), Column("median", right=True), Column("aim", right=True), Column("spread"))
 
 

@@ -1,143 +1,102 @@
-"""The reduced problem in python-constraint and in CP-SAT, side by side in one run.
+"""One reduced problem in this program, python-constraint2, MiniZinc with Gecode, and CP-SAT as a textbook poses it.
 
-Reduced: one rhythm of ferry-lights, its states and the moves between them, which all rules about single notes and
-about neighbours allow; no rule that ties more notes or parts together, no merits; the first solution. Both solvers
-are given the same domains and pairs, each solution is held against them, and only the solving is timed, not what this
-program does before to ask its rules. The whole model's rules, still without merits, follow for comparison.
+Each has the same variables, rules and rewards (``side_by_side.problem``), one core, and 30 CPU seconds; each solution
+is held against the rules. This program's times count its asking of the rules too, which the others are given as tables.
+Beside them stands one Viterbi pass per part, a bound from above. Everything runs once.
 """
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from statistics import median
-from typing import Any
-from unittest.mock import patch
+from collections.abc import Callable, Mapping
 
-from solver.brief.plan import Plan
-from solver.brief.planning import plan_from
-from solver.brief.reader import read_brief
-from solver.rhythm.skeleton import Skeleton
+from solver.brief.planning import plan_from_text
 from solver.rhythm.skeletons import skeletons
-from solver.rules import every_rule
-from solver.rules.rule import Rule
-from solver.search.state import State
 from tests.bench.command import FERRY_LIGHTS
 from tests.bench.figure import Bench, Figure
+from tests.bench.growth import with_bars
+from tests.bench.side_by_side import backtracking, flow, gecode, textbook, viterbi
+from tests.bench.side_by_side.problem import Reduced, reduced_plan, reduced_problem
+from tests.bench.side_by_side.runs import Run, Stopwatch
 
-Variable = str
-Pairs = frozenset[tuple[State, State]]
-Choice = dict[Variable, State]
-LIMIT = 60.0  # deterministic seconds
+BARS = (4, 8, 16)
+LIMIT = 30.0  # CPU seconds
+OURS = "this program"
+AIMS = {8: "5 times", 16: "the only one"}
+
+Others = Mapping[str, Callable[[Reduced, bool], Run]]
+OTHERS: Others = {
+    "python-constraint2": lambda reduced, first: backtracking.solve(reduced, LIMIT, first=first),
+    "MiniZinc with Gecode": lambda reduced, first: gecode.solve(reduced, LIMIT, first=first),
+    "CP-SAT, textbook": lambda reduced, first: textbook.solve(reduced, LIMIT, first=first),
+}
 
 
-@dataclass(frozen=True)
-class Reduced:
-    """Domains, and the pairs that two neighbouring variables may take."""
-
-    domains: dict[Variable, tuple[State, ...]]
-    moves: dict[tuple[Variable, Variable], Pairs]
-
-    def holds(self, choice: Choice) -> bool:
-        """Whether a choice is a solution."""
-        inside = all(choice[name] in states for name, states in self.domains.items())
-        return inside and all((choice[a], choice[b]) in pairs for (a, b), pairs in self.moves.items())
+class Disagree(Exception):
+    """Two solvers have proved different best totals, so they did not solve the same problem."""
 
 
 def figures(bench: Bench) -> list[Figure]:
-    """Both solvers, and their ratio."""
-    plan = plan_from(read_brief(FERRY_LIGHTS))
+    """First and best solutions, ratios, and the bound, for each length."""
+    others = dict(OTHERS)
+    if gecode.missing():
+        bench.tell(gecode.missing())
+        del others["MiniZinc with Gecode"]
+    return [figure for bars in BARS for figure in of_length(bench, bars, others)]
+
+
+def of_length(bench: Bench, bars: int, others: Others) -> list[Figure]:
+    """The figures of one number of bars. Raises Disagree."""
+    plan = reduced_plan(plan_from_text(with_bars(FERRY_LIGHTS.read_text(encoding="utf-8"), bars), "ferry-lights"))
     skeleton = next(skeletons(plan, plan.seed))
     reduced = reduced_problem(plan, skeleton)
-    plain = bench.repeated("python-constraint", lambda: _timed(by_backtracking(reduced), reduced))
-    flow = bench.repeated("CP-SAT, reduced", lambda: _timed(by_flow(plan, skeleton, _single()), reduced))
-    whole = bench.repeated("CP-SAT, all rules", lambda: _timed(by_flow(plan, skeleton, every_rule()), reduced))
-    states = sum(len(states) for states in reduced.domains.values())
+    bench.tell(f"reduced, {bars} bars: {OURS}")
+    first, best = flow.solve(plan, skeleton, reduced, LIMIT)
+    firsts, bests = {OURS: first}, {OURS: best}
+    for name, solve in others.items():
+        bench.tell(f"reduced, {bars} bars: {name}")
+        firsts[name] = bests[name] = solve(reduced, True)
+        if firsts[name].total is not None:  # who finds nothing in time finds no best either
+            bests[name] = solve(reduced, False)
+    agreed(bests)
+    stopwatch = Stopwatch(LIMIT)
+    bound = viterbi.bound(reduced, skeleton)
+    passes = stopwatch.seconds
+    head = f"{bars} bars, {skeleton.notes} notes ({len(reduced.domains)} of their own)"
+    sooner = f"{bars} bars, first: soonest other over {OURS}", ratio(firsts, lambda run: run.total is not None)
+    better = f"{bars} bars, best: soonest other over {OURS}", ratio(bests, lambda run: run.proved)
     return [
-        _milliseconds(f"reduced, python-constraint ({len(reduced.domains)} notes, {states} states)", plain),
-        _milliseconds("reduced, CP-SAT", flow),
-        Figure("reduced, CP-SAT over python-constraint", f"{median(flow) / median(plain):.0f} times"),
-        _milliseconds("all rules without merits, CP-SAT", whole),
+        *(Figure(f"{head}, first: {name}", _first(run)) for name, run in firsts.items()),
+        Figure(*sooner),
+        *(Figure(f"{bars} bars, best: {name}", _best(run)) for name, run in bests.items()),
+        Figure(*better, AIMS.get(bars, "")),
+        Figure(f"{bars} bars: a Viterbi pass per part", f"{passes:.3f} s", "", f"bound {bound / 1000:.1f}"),
     ]
 
 
-def reduced_problem(plan: Plan, skeleton: Skeleton) -> Reduced:
-    """States and moves as the model has them."""
-    model = _model(plan, skeleton, _single())
-    domains: dict[Variable, tuple[State, ...]] = {}
-    moves: dict[tuple[Variable, Variable], Pairs] = {}
-    for part in plan.parts:
-        for home in sorted({slot.home for slot in skeleton.slots[part.name]}):
-            domains[_name(part.name, home)] = tuple(model.states(part, home))
-        for move in model.moves(part):
-            pairs = frozenset((arc.a, arc.b) for arc in model.arcs(move))
-            moves[_name(part.name, move.a), _name(part.name, move.b)] = pairs
-    return Reduced(domains, moves)
+def agreed(bests: Mapping[str, Run]) -> None:
+    """Raise Disagree where two proved totals differ, or one that was found is above a proved one."""
+    proved = {run.total for run in bests.values() if run.proved}
+    found = {run.total for run in bests.values() if run.total is not None}
+    if len(proved) > 1 or (proved and max(found) not in proved):
+        raise Disagree(", ".join(f"{name}: {run.total}" for name, run in bests.items()))
 
 
-def by_backtracking(reduced: Reduced) -> Callable[[], Choice | None]:
-    """The problem posted; the function finds its first solution by backtracking without forward checking."""
-    from constraint import BacktrackingSolver, Problem
-
-    problem: Any = Problem(BacktrackingSolver(forwardcheck=False))
-    for name, states in reduced.domains.items():
-        problem.addVariable(name, list(states))
-    for (a, b), pairs in reduced.moves.items():
-        if a == b:  # a phrase that repeats at once moves from a note to itself
-            problem.addConstraint(lambda state, pairs=pairs: (state, state) in pairs, (a,))
-        else:
-            problem.addConstraint(lambda one, other, pairs=pairs: (one, other) in pairs, (a, b))
-    return problem.getSolution
+def ratio(runs: Mapping[str, Run], is_done: Callable[[Run], bool]) -> str:
+    """How many times as long as this program the quickest other takes; at least that where none is done in time."""
+    if not is_done(runs[OURS]):
+        return f"not within {LIMIT:.0f} s here"
+    done = [run.seconds for name, run in runs.items() if name != OURS and is_done(run)]
+    if not done:
+        return f"over {LIMIT / runs[OURS].seconds:.0f} times: no other within {LIMIT:.0f} s"
+    return f"{min(done) / runs[OURS].seconds:.1f} times"
 
 
-def by_flow(plan: Plan, skeleton: Skeleton, rules: tuple[Rule, ...]) -> Callable[[], Choice | None]:
-    """The pitch model posted without an objective; the function finds its first solution."""
-    from ortools.sat.python import cp_model
-
-    from solver.search.solve import solver_for
-
-    model = _model(plan, skeleton, rules)
-
-    def solve() -> Choice | None:
-        solver = solver_for(LIMIT)
-        if solver.solve(model.cp) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return None
-        states = model.read(solver.value)
-        return {
-            _name(part.name, slot.home): state
-            for part in plan.parts
-            for slot, state in zip(skeleton.slots[part.name], states[part.name], strict=True)
-        }
-
-    return solve
+def _first(run: Run) -> str:
+    return f"{run.seconds:.3f} s" if run.total is not None else f"not within {LIMIT:.0f} s"
 
 
-def _model(plan: Plan, skeleton: Skeleton, rules: tuple[Rule, ...]) -> Any:
-    from solver.search.model import PitchModel
-
-    with patch("solver.search.model.every_rule", lambda: rules):
-        return PitchModel(plan, skeleton)
-
-
-def _single() -> tuple[Rule, ...]:
-    """The rules without what they post over more than two neighbouring notes."""
-    return tuple(replace(rule, post=None) for rule in every_rule())
-
-
-def _timed(solve: Callable[[], Choice | None], reduced: Reduced) -> float:
-    began = time.perf_counter()
-    choice = solve()
-    took = time.perf_counter() - began
-    if choice is None or not reduced.holds(choice):
-        raise RuntimeError("a solver found no solution of the reduced problem, which has some")
-    return took
-
-
-def _milliseconds(name: str, values: Sequence[float]) -> Figure:
-    spread = f"{1000 * min(values):.1f} to {1000 * max(values):.1f}"
-    return Figure(name, f"{1000 * median(values):.1f} ms", spread=spread)
-
-
-def _name(part: str, home: int) -> Variable:
-    return f"{part} {home:04}"
+def _best(run: Run) -> str:
+    if run.proved:
+        return f"{run.seconds:.2f} s"
+    found = "nothing found" if run.total is None else f"best found {run.total / 1000:.1f}"
+    return f"not within {LIMIT:.0f} s, {found}"

@@ -6,17 +6,20 @@ import subprocess
 import sys
 from dataclasses import replace
 from importlib.util import find_spec
-from itertools import islice
+from itertools import islice, product
 from pathlib import Path
 from unittest.mock import Mock
 
 import pytest
+from ortools.sat.python import cp_model
 
+from solver.brief.plan import Plan
 from solver.brief.planning import plan_from
 from solver.brief.source import source_from_text
+from solver.rhythm.skeleton import Skeleton, skeleton_from
 from solver.rhythm.skeletons import skeletons
-from solver.rules import every_rule
 from solver.rules.rule import Breach
+from solver.search.model import PitchModel
 from solver.search.pool import NoArrangement
 from tests.bench.__main__ import ALL
 from tests.bench.command import ROOT, Run
@@ -24,37 +27,80 @@ from tests.bench.drawn import Drawn, drawn
 from tests.bench.figure import Bench, seconds
 from tests.bench.growth import with_bars
 from tests.bench.machine import machine
-from tests.bench.reduced import by_backtracking, by_flow, reduced_problem
+from tests.bench.reduced import LIMIT, Disagree, agreed, ratio
+from tests.bench.side_by_side import backtracking, flow, gecode, textbook, viterbi
+from tests.bench.side_by_side.problem import reduced_plan, reduced_problem, reduced_rules
+from tests.bench.side_by_side.runs import Run as Solved
 from tests.bench.soak import CONFLICT, FOUND, UNDECIDED, WRONG, answer_of
-from tests.export.sample_plans import TEXTS, sample_plan
+from tests.export.sample_plans import TEXTS
+from tests.rules.small import plan_of
 from tests.search.conflicts.infeasible import BRIEFS
 
 
-def test_both_solvers_solve_the_same_reduced_problem() -> None:
-    plan = sample_plan("one-rope")
-    skeleton = next(skeletons(plan, 0))
-    reduced = reduced_problem(plan, skeleton)
-    single = tuple(replace(rule, post=None) for rule in every_rule())
-    for choice in (
-        by_backtracking(reduced)(),
-        by_flow(plan, skeleton, single)(),
-        by_flow(plan, skeleton, every_rule())(),
-    ):
-        assert choice is not None
-        assert reduced.holds(choice)
-    name, states = next(iter(reduced.domains.items()))
-    assert choice is not None
-    assert not reduced.holds({**choice, name: replace(states[0], pitches=(0,))})
+@pytest.fixture(scope="module")
+def tiny() -> tuple[Plan, Skeleton]:
+    plan = plan_of(
+        'grid = 4; key = "A minor"; chords = ["Am"]',
+        lead='range = "A4..E5"',
+        middle='role = "background"; range = "C4..A4"',
+        low='range = "A2..E3"',
+    )
+    return reduced_plan(plan), skeleton_from(plan, {"lead": (0, 2, 3), "middle": (1,), "low": (0, 2)})
 
 
-def test_the_reduced_problem_is_checked_move_by_move() -> None:
-    plan = sample_plan("one-rope")
-    reduced = reduced_problem(plan, next(skeletons(plan, 0)))
-    choice = by_backtracking(reduced)()
-    assert choice is not None
-    (a, b), pairs = next((move, pairs) for move, pairs in reduced.moves.items() if move[0] != move[1])
-    without = replace(reduced, moves={**reduced.moves, (a, b): pairs - {(choice[a], choice[b])}})
-    assert not without.holds(choice)
+def test_all_solvers_find_the_same_best_of_the_reduced_problem(tiny: tuple[Plan, Skeleton]) -> None:
+    reduced = reduced_problem(*tiny)
+    firsts, bests = ([run] for run in flow.solve(*tiny, reduced, LIMIT))
+    for solve in (backtracking.solve, textbook.solve):
+        firsts.append(solve(reduced, LIMIT, first=True))
+        bests.append(solve(reduced, LIMIT, first=False))
+    assert all(run.proved and run.total == bests[0].total for run in bests)
+    assert bests[0].total is not None
+    assert all(run.total is not None and run.total <= bests[0].total for run in firsts)
+    assert viterbi.bound(reduced, tiny[1]) >= bests[0].total
+
+
+@pytest.mark.minizinc
+def test_minizinc_finds_the_same_best_too(tiny: tuple[Plan, Skeleton]) -> None:
+    reduced = reduced_problem(*tiny)
+    first, best = (gecode.solve(reduced, LIMIT, first=wanted) for wanted in (True, False))
+    assert best.proved
+    assert best.total == textbook.solve(reduced, LIMIT, first=False).total
+    assert first.total is not None
+
+
+def test_the_reduced_problem_is_the_model_with_fewer_rules(tiny: tuple[Plan, Skeleton]) -> None:
+    """Every solution of the model is one of the plain data, and the other way round."""
+    reduced = reduced_problem(*tiny)
+    every = (dict(zip(reduced.domains, values, strict=True)) for values in product(*reduced.domains.values()))
+    held = {tuple(choice.values()) for choice in every if reduced.holds(choice)}
+    model = PitchModel(*tiny, reduced_rules())
+    found: set[tuple[int, ...]] = set()
+
+    class Each(cp_model.CpSolverSolutionCallback):
+        def on_solution_callback(self) -> None:
+            states = model.read(self.value)
+            found.add(tuple(state.top for part in tiny[0].parts for state in states[part.name]))
+
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.enumerate_all_solutions = True
+    solver.solve(model.cp, Each())
+    assert found == held
+    assert held
+
+
+def test_a_ratio_is_refused_where_the_best_differ() -> None:
+    ours, other = Solved(900, 1.0, proved=True), Solved(901, 2.0, proved=True)
+    assert ratio({"this program": ours, "x": other}, lambda run: run.proved) == "2.0 times"
+    with pytest.raises(Disagree):
+        agreed({"this program": ours, "x": other})
+    with pytest.raises(Disagree):
+        agreed({"this program": ours, "x": replace(other, proved=False)})
+    agreed({"this program": ours, "x": Solved(800, 30.0, proved=False)})
+    assert ratio({"this program": ours, "x": Solved(800, 30.0, proved=False)}, lambda run: run.proved).startswith(
+        "over 30"
+    )
 
 
 def test_another_number_of_bars() -> None:

@@ -1,0 +1,1 @@
+"""One reduced problem in this program and in others, side by side."""
