@@ -102,7 +102,7 @@ class SampledPlayer:
         self._library, self._path = library, str(font)
         self._tuned: dict[int, Tuned] = {}
         self._measuring = threading.Lock()
-        self._keeper = self._synthesizer()  # as long as it lives, the font's samples stay loaded for the others
+        self._synthesizer().delete()
         self._write = library.cfunc(
             "fluid_synth_write_float",
             ctypes.c_int,
@@ -125,7 +125,12 @@ class SampledPlayer:
         return line
 
     def _synthesizer(self) -> Any:
-        options = {"synth.reverb.active": 0, "synth.chorus.active": 0, "synth.cpu-cores": 1}
+        options = {
+            "synth.reverb.active": 0,
+            "synth.chorus.active": 0,
+            "synth.cpu-cores": 1,
+            "synth.dynamic-sample-loading": 1,  # of the program alone: unpacking a whole font takes seconds
+        }
         synth = self._library.Synth(gain=GAIN, samplerate=float(self.rate), channels=16, **options)
         if synth.sfload(self._path) < 0:
             synth.delete()
