@@ -9,7 +9,8 @@ Common practice, no source: no figure of this kind is a legal opinion.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from solver.avoided import Avoided, LoopLine, Move, bars_of, loop_line
@@ -85,14 +86,49 @@ def post(model: PitchModel) -> None:
     plan = model.plan
     if not plan.avoid.sources:
         return
-    lines = [line for source in plan.avoid.sources for line in source.lines]
-    runs: dict[tuple[object, ...], set[tuple[Move, ...]]] = {}
-    for line in lines:
-        for run in forbidden_runs(line, plan.avoid.longest_shared):
-            rhythm = tuple(move.quarters for move in run)
-            runs.setdefault(rhythm[: plan.avoid.longest_shared + 1], set()).add(run)
+    runs = forbidden(plan)
     for part in plan.parts:
-        _Poster(model, part).forbid(runs, lines)
+        _Poster(model, part).forbid(runs)
+
+
+Runs = dict[tuple[Fraction, ...], list[tuple[Move, ...]]]
+
+
+def forbidden(plan: Plan) -> Runs:
+    """The runs that no part may have, by the rhythm of their first moves."""
+    longest = plan.avoid.longest_shared
+    found = {run for source in plan.avoid.sources for line in source.lines for run in forbidden_runs(line, longest)}
+    runs: Runs = {}
+    for run in sorted(found, key=lambda run: [(move.interval, move.quarters) for move in run]):
+        runs.setdefault(tuple(move.quarters for move in run[: longest + 1]), []).append(run)
+    return runs
+
+
+def runs_in_place(plan: Plan, onsets: Sequence[int], runs: Runs) -> Iterator[tuple[int, tuple[Move, ...]]]:
+    """Where a part's rhythm is that of a forbidden run: the index of the note it starts with, and the run."""
+    times, size, key = _times(plan, onsets), len(onsets), plan.avoid.longest_shared + 1
+    for start in range(size if size >= max(key, 2) else 0):
+        for run in runs.get(tuple(times[(start + k) % size] for k in range(key)), ()):
+            if len(run) <= size and all(move.quarters == times[(start + k) % size] for k, move in enumerate(run)):
+                yield start, run
+
+
+def contours_in_place(
+    plan: Plan, part: PartPlan, onsets: Sequence[int], lines: Iterable[LoopLine]
+) -> Iterator[list[Move]]:
+    """What a lead's first moves would be as those of a line, wherever their rhythm is the same."""
+    times, wanted = _times(plan, onsets), contour_moves(plan, part, onsets)
+    for line in lines if wanted and len(onsets) > 1 else ():
+        for at in range(len(line.moves)):
+            there = [line.moves[(at + k) % len(line.moves)] for k in range(wanted)]
+            if all(move.quarters == time for move, time in zip(there, times, strict=False)):
+                yield there
+
+
+def _times(plan: Plan, onsets: Sequence[int]) -> tuple[Fraction, ...]:
+    """Quarters from each onset to the next, around the loop."""
+    following = [*onsets[1:], plan.slots + onsets[0]] if onsets else []
+    return tuple((then - onset) * plan.quarters_per_slot for onset, then in zip(onsets, following, strict=True))
 
 
 def forbidden_runs(line: LoopLine, longest: int) -> Iterator[tuple[Move, ...]]:
@@ -118,35 +154,20 @@ class _Poster:
     def __init__(self, model: PitchModel, part: PartPlan) -> None:
         self.model, self.part = model, part
         self.slots = model.skeleton.slots[part.name]
-        onsets = [slot.onset for slot in self.slots]
-        unit = model.plan.quarters_per_slot
-        following = [*onsets[1:], model.plan.slots + onsets[0]] if onsets else []
-        self.times = tuple((then - onset) * unit for onset, then in zip(onsets, following, strict=True))
-        self.onsets = onsets
+        self.onsets = [slot.onset for slot in self.slots]
         self.is_held = any(source.part == part.name for source in model.plan.held)
         self._made: dict[tuple[int, int, str, int], Any] = {}
         self._posted: set[frozenset[int]] = set()
 
-    def forbid(self, runs: dict[tuple[object, ...], set[tuple[Move, ...]]], lines: list[LoopLine]) -> None:
+    def forbid(self, runs: Runs) -> None:
         """Forbid the runs wherever they fit, and to a lead the lines' contours."""
-        plan, size = self.model.plan, len(self.slots)
-        if size < 2:
-            return
-        key = plan.avoid.longest_shared + 1
-        for start in range(size if size >= key else 0):
-            times = tuple(self.times[(start + k) % size] for k in range(key))
-            for run in sorted(runs.get(times, ()), key=lambda run: [(move.interval, move.quarters) for move in run]):
-                if len(run) <= size and all(
-                    move.quarters == self.times[(start + k) % size] for k, move in enumerate(run)
-                ):
-                    self._not_all(start, "interval", [move.interval for move in run])
+        plan = self.model.plan
+        for start, run in runs_in_place(plan, self.onsets, runs):
+            self._not_all(start, "interval", [move.interval for move in run])
         if self.part.role == "lead":
-            wanted = contour_moves(plan, self.part, self.onsets)
-            for line in lines if wanted else ():
-                for at in range(len(line.moves)):
-                    there = [line.moves[(at + k) % len(line.moves)] for k in range(wanted)]
-                    if all(move.quarters == time for move, time in zip(there, self.times, strict=False)):
-                        self._not_all(0, "direction", [direction(move.interval) for move in there])
+            lines = (line for source in plan.avoid.sources for line in source.lines)
+            for moves in contours_in_place(plan, self.part, self.onsets, lines):
+                self._not_all(0, "direction", [direction(move.interval) for move in moves])
 
     def _not_all(self, start: int, kind: str, values: Sequence[int]) -> None:
         moves = [((start + k) % len(self.slots), value) for k, value in enumerate(values)]

@@ -24,6 +24,7 @@ from solver.check import breaches, told_apart
 from solver.heard import Heard
 from solver.rhythm.skeleton import Skeleton
 from solver.rhythm.skeletons import NoRhythm, skeletons
+from solver.search.clearest import clearest_first
 from solver.search.excuses import broken_by_held, is_witness
 from solver.search.portrait import portraits
 from solver.search.scale import UNIT, Scale
@@ -132,6 +133,8 @@ def arrange(
     search = _Search(plan, count or plan.count, limit, variety, watch, on_progress, on_arrangement, on_sketch, reasons)
     try:
         stream = iter(rhythms or skeletons(plan, plan.seed if seed is None else seed))
+        if rhythms is None and plan.avoid.sources:
+            stream = clearest_first(plan, stream)
         if plan.held and not any(is_witness(plan, old) for old in variety.seen[:1]):
             first = next(stream)
             search.plan = replace(plan, excused=broken_by_held(plan, first, watch))
