@@ -47,6 +47,7 @@ def test_what_the_examples_show(plans: list[Plan]) -> None:
     assert any(part.instrument.low == 38 for plan in plans for part in plan.parts)
     assert any(len({span.end - span.start for span in plan.spans}) > 1 for plan in plans)
     assert "dorian" in {plan.key.mode for plan in plans}
+    assert any({"lead", "counter"} <= {part.role for part in plan.parts if part.ornaments == "few"} for plan in plans)
     assert {role for plan in plans for part in plan.parts for role in [part.role]} == {
         "lead",
         "low",

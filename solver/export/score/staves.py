@@ -67,8 +67,9 @@ def add_tempo(measure: Element, plan: Plan) -> None:
 
 
 def add_words(measure: Element, words: str) -> None:
-    """A line above the part."""
-    direction = add(measure, "direction", placement="above")
+    """A line below the notation."""
+    # Above the staff stand the chord symbols, into which verovio writes other words.
+    direction = add(measure, "direction", placement="below")
     add(add(direction, "direction-type"), "words", words)
     add(direction, "staff", 1)
 
