@@ -9,8 +9,11 @@ from statistics import median
 from typing import TypeVar
 
 from tests.bench.command import FERRY_LIGHTS, Run, run_arrange
+from tests.bench.made import Take, takes
 
 Measured = TypeVar("Measured")
+TAKES = 200
+OF_A_TAKE = 3
 
 
 @dataclass(frozen=True)
@@ -39,6 +42,16 @@ class Bench:
     repeat: int
     tell: Callable[[str], None] = lambda words: None
     seed: int = 1
+
+    @cached_property
+    def takes(self) -> tuple[Take, ...]:
+        """Takes of briefs drawn at random, which the figures on dullness and on variety look at."""
+        found = []
+        for number, take in enumerate(takes(TAKES, OF_A_TAKE), start=1):
+            if number % 10 == 0:
+                self.tell(f"takes, {number} of {TAKES}")
+            found.append(take)
+        return tuple(found)
 
     @cached_property
     def runs(self) -> tuple[Run, ...]:

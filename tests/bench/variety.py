@@ -17,23 +17,16 @@ from solver.search.pool import arrange
 from solver.search.variety import distance, lead_line
 from tests.bench.command import FERRY_LIGHTS
 from tests.bench.figure import Bench, Figure
-from tests.bench.made import Take, takes
+from tests.bench.made import Take
 
-TAKES = 200
-OF_A_TAKE = 3
 DISTINCT = 500
 OF_A_RUN = 6
-QUICK = 0.1  # deterministic seconds a rhythm where only being another arrangement counts
+QUICK = 0.03  # deterministic seconds a rhythm where only being another arrangement counts
 
 
 def figures(bench: Bench) -> list[Figure]:
     """Distances and how many different lines over all takes; distinct arrangements of one brief over its runs."""
-    made = []
-    for number, take in enumerate(takes(TAKES, OF_A_TAKE), start=1):
-        if number % 20 == 0:
-            bench.tell(f"takes, {number} of {TAKES}")
-        made.append(take)
-    return [*of_takes(made), of_one_brief(bench)]
+    return [*of_takes(bench.takes), of_one_brief(bench)]
 
 
 def of_takes(made: Iterable[Take]) -> list[Figure]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from random import Random
 
@@ -49,7 +49,7 @@ class Pair:
         return {n: w * (self.real.worths[n] - self.broken.worths[n]) / whole for n, w in alone.items()}
 
 
-def tune_pairs(tunes: Sequence[Tune], kinds: Iterable[str] = BREAKINGS) -> list[Pair]:
+def tune_pairs(tunes: Sequence[Tune], kinds: Collection[str] = BREAKINGS) -> list[Pair]:
     """Every tune against a version of each of the kinds, drawn by a seed of its own."""
     pairs = []
     for index, tune in enumerate(tunes):
@@ -61,14 +61,14 @@ def tune_pairs(tunes: Sequence[Tune], kinds: Iterable[str] = BREAKINGS) -> list[
     return pairs
 
 
-def texture_pairs(loops: Iterable[Heard]) -> list[Pair]:
-    """Every loop of three voices against a version of each kind, by the merits of texture alone."""
+def texture_pairs(loops: Iterable[Heard], kinds: Collection[str] = TEXTURE_BREAKINGS) -> list[Pair]:
+    """Every loop of three voices against a version of each of the kinds, by the merits of texture alone."""
     weights: dict[str, int] = dict.fromkeys(TEXTURE, 1)
     pairs = []
     for index, heard in enumerate(loops):
         real = judged_heard(heard, weights)
-        for name, breaking in TEXTURE_BREAKINGS.items():
-            broken = judged_heard(breaking(heard, Random(f"{index} {name}")), weights)
+        for name in kinds:
+            broken = judged_heard(TEXTURE_BREAKINGS[name](heard, Random(f"{index} {name}")), weights)
             pairs.append(Pair(heard.plan.name, name, real, broken))
     return pairs
 
