@@ -17,7 +17,7 @@ from solver.export.picture.style import add_pattern
 from solver.music.pitch import note_name
 from solver.page.reasons import Reasons
 from solver.page.versions import version_of
-from solver.study.nearest import nearest_words
+from solver.study.nearest import MEASURE, nearest_words
 
 SAMPLE_WIDTH, SAMPLE_HEIGHT = 58.0, 20.0
 TOP = HEAD - 8  # above it stands the picture's own title, which the page has in its heading
@@ -33,6 +33,7 @@ def view_of(plan: Plan, ranked: Ranked) -> dict[str, Any]:
         "summary": _sentence(ranked.summary),
         "excused": [_sentence(line) for line in excuse_lines(plan, ranked.excused)],
         "nearest": [nearest_words(entry) for entry in ranked.nearest],
+        "similarity": MEASURE if ranked.nearest else "",
         "marks": _marks(ranked),
         "picture": picture_svg(plan, ranked.arrangement, styled=False),
         "alt": describe(plan, ranked.arrangement),

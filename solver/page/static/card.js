@@ -12,6 +12,7 @@ export function card(view, other, growing) {
     view.summary && el("p", {}, view.summary),
     listed("Locked notes alone break these rules, which is excused:", view.excused),
     listed("Nearest to what it keeps clear of:", view.nearest),
+    view.similarity && el("p", { class: "soft small" }, view.similarity),
     el("ul", { class: "merits" }, view.marks.map((mark) => row(mark, other?.marks.find((each) => each.merit === mark.merit)))),
     el("p", { class: "soft small" }, "The total is a checklist and no forecast of what people like. Listen, then choose."),
   );
