@@ -23,7 +23,7 @@ from solver.page.refusal import Refusal
 from solver.page.routes import briefs, exports, loops, solving
 from solver.page.sound import SoundCache
 from solver.page.take_files import Shelf
-from solver.page.warming import Warming
+from solver.page.warming import Warmed, Warming
 
 STATIC = Path(__file__).parent / "static"
 TOKEN_MARK = "{{ token }}"
@@ -66,7 +66,7 @@ def page_app(root: Path, port: int, token: str) -> Starlette:
             *loops.ROUTES,
             *exports.ROUTES,
         ],
-        middleware=[Middleware(Guard, hosts=own_hosts(port), token=token)],
+        middleware=[Middleware(Guard, hosts=own_hosts(port), token=token), Middleware(Warmed, warming=warming)],
         exception_handlers={Refusal: _refused, 404: _not_found, 500: _broken},
         lifespan=living,
     )

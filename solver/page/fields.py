@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from solver.page.choice_words import meaning_of
+
 if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
 
@@ -25,7 +27,8 @@ KINDS = {
     "repeat_every": "number",
     "vary_notes": "pair",
     "longest_shared": "number",
-    "from": "text",
+    "from": "MIDI file",
+    "avoid": "MIDI files",
     "track": "number or text",
     "transpose": "number",
     "swing": "number or text",
@@ -72,6 +75,7 @@ def _field(name: str, field: FieldInfo) -> dict[str, Any]:
         "example": (field.examples or [""])[0],
         "kind": "choice" if choices else TRUTH if field.annotation is bool else KINDS.get(name, OTHER),
         "choices": choices,
+        "choice_words": {choice: words for choice in choices if (words := meaning_of(name, choice))},
     }
 
 

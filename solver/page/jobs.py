@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from solver.arrangement import Ranked
+from solver.held import Held
 from solver.page.orders import Ended, Found, Order, Progressed, Solve, Stop
 from solver.page.refusal import missing
 from solver.page.versions import version_of
@@ -38,7 +39,8 @@ class Entry:
 
 @dataclass
 class Job:
-    """One job; ``found`` holds its arrangements as they came, ``text`` the brief's text that they belong to."""
+    """One job; ``found`` holds its arrangements as they came, ``text`` the brief's text that they belong to,
+    ``lines`` what that takes from files."""
 
     number: int
     order: Order
@@ -49,6 +51,7 @@ class Job:
     facts: dict[str, Any] = field(default_factory=dict)
     found: list[Entry] = field(default_factory=list)
     text: str = ""
+    lines: tuple[Held, ...] = ()
     stopping: bool = False
 
     @property
@@ -238,7 +241,7 @@ class Jobs:
             job.words = message.words
         elif isinstance(message, Found):
             job.take_in(message.ranked, message.rhythm)
-            job.text = message.text
+            job.text, job.lines = message.text, message.lines
         elif isinstance(message, Ended):
             job.state = DONE if message.take else FAILED
             job.take, job.message, job.facts = message.take, message.message, message.facts

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from solver.arrangement import Ranked
+from solver.held import Held
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ class Progressed:
 
 @dataclass(frozen=True)
 class Found:
-    """From the process: an arrangement; ``text`` is the brief that it belongs to.
+    """From the process: an arrangement; ``text`` is the brief that it belongs to, ``lines`` what that takes from files.
 
     A sketch, valid but perhaps not yet the best of its rhythm, comes with that rhythm's number; what is final without.
     """
@@ -60,6 +61,7 @@ class Found:
     ranked: Ranked
     text: str
     rhythm: int | None = None
+    lines: tuple[Held, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from solver.workspace import BRIEFS, OUT
 
 LONGEST_NAME = 120
 ENDING = ".toml"
+MIDI = "midi"  # the folder in that of the briefs where files from elsewhere are kept
 _TAKE = re.compile(r"take-[0-9]{3,9}")
 _BAD = re.compile(r"[/\\:\x00-\x1f]|^\.|^\s|\s$|\.$|^$")
 
@@ -37,6 +38,10 @@ class Workspace:
         if not folder.is_dir():
             raise missing(f"{name} of {brief}")
         return folder
+
+    def midi(self, name: str) -> Path:
+        """A MIDI file that is kept beside the briefs, there or not. Raises Refusal likewise."""
+        return self._inside(self.root / BRIEFS / MIDI / f"{_plain(name)}.mid")
 
     def briefs(self) -> list[str]:
         """The names of all briefs, in order."""

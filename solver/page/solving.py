@@ -75,16 +75,16 @@ def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell
         line.writing(done, of)
         tell(Progressed(job, str(line)))
 
-    text = task.header.brief_text
+    text, lines = task.header.brief_text, task.header.lines
     with open_take(folder, task.header, task.plan) as take:
 
         def keep(ranked: Ranked) -> None:
             take.add(ranked)
-            tell(Found(job, ranked, text))
+            tell(Found(job, ranked, text, lines=lines))
 
         def sketch(rhythm: int, ranked: Ranked) -> None:
             take.sketch(rhythm, ranked)
-            tell(Found(job, ranked, text, rhythm))
+            tell(Found(job, ranked, text, rhythm, lines))
 
         try:
             searched = search(task.plan, task.request, _Asked(stopping), progressed, keep, sketch)

@@ -52,7 +52,7 @@ class Shelf:
             job = self._jobs.job(name)
             if job.order.brief != brief or not job.found:
                 raise missing(f"arrangement of {name}")
-            return Loops(_plan(job.text, brief), tuple(entry.ranked for entry in job.found))
+            return Loops(_plan(job.text, brief, lines=job.lines), tuple(entry.ranked for entry in job.found))
         folder = self._workspace.take(brief, name)
         try:
             key = folder, (folder / RECORD).stat().st_mtime_ns

@@ -6,7 +6,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from solver.page.warming import Warming
+from solver.page.warming import SOUND, VIEWS, Warming
 from tests.page.served import workspace
 
 HEAVY = {"jinja2", "mido", "music21", "numpy", "ortools", "pandas", "pydantic", "rich", "scipy", "verovio"}
@@ -41,9 +41,13 @@ class Desk:
 def test_warming_happens_once_and_can_be_waited_for() -> None:
     desk = Desk()
     warming = Warming(desk)
+    assert warming.lacks("/api/briefs") == []
+    assert warming.lacks("/api/briefs/bell") == [VIEWS]
+    assert warming.lacks("/api/loops/bell/take-001/1/stems/lead.wav") == [VIEWS, SOUND]
     warming.join()  # nothing has begun: nothing to wait for
     warming.begin()
     warming.begin()
     warming.join()
     assert desk.started == 1
+    assert warming.lacks("/api/loops/bell/take-001/1/stems/lead.wav") == []
     assert {"numpy", "pydantic", "solver.page.views"} <= set(sys.modules)

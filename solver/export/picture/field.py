@@ -11,6 +11,8 @@ from solver.music.pitch import note_name
 
 LETTER = 11.5  # width of a chord symbol's letter
 LABEL_GAP = 14.5  # least distance of two pitch names
+SMALL_LETTER = 7.0  # width of a small letter, on the wide side of the usual
+BAR_NUMBER = 24.0  # room for a bar's number
 
 
 def draw_field(svg: Element, plan: Plan, layout: Layout, row: Row) -> None:
@@ -47,7 +49,7 @@ def draw_row_head(svg: Element, plan: Plan, layout: Layout, row: Row) -> None:
             _text(svg, kind + tight, x + 4, row.top - 12, words)
     for bar in range(row.first_bar, row.end // plan.metre.grid):
         _text(svg, "small soft", layout.x(row, bar * plan.metre.grid) + 4, row.bottom + 17, f"{bar + 1}")
-    _text(svg, "small soft", layout.x(row, row.end), row.bottom + 17, _statement(plan, row), anchor="end")
+    _text(svg, "small soft", layout.x(row, row.end), row.bottom + 17, _statement(plan, row, layout), anchor="end")
 
 
 def draw_axis(svg: Element, plan: Plan, arrangement: Arrangement, layout: Layout, row: Row) -> None:
@@ -64,15 +66,20 @@ def draw_axis(svg: Element, plan: Plan, arrangement: Arrangement, layout: Layout
             _text(svg, kind, LEFT - 16, y, note_name(pitch, plan.key.prefers_flats), anchor="end")
 
 
-def _statement(plan: Plan, row: Row) -> str:
-    """Which statements of the repeating part begin in a row; empty where none does, or nothing repeats."""
+def _statement(plan: Plan, row: Row, layout: Layout) -> str:
+    """Which statements of the repeating part begin in a row; empty where none does, or nothing repeats.
+
+    A name that would reach below another bar's number is left out.
+    """
     repeating = [part for part in (*plan.with_role("lead"), *plan.parts) if part.repeat_every]
     bars = statement_bars(plan)
     begun = [bar // bars + 1 for bar in range(row.first_bar, row.end // plan.metre.grid) if bar % bars == 0]
     if not repeating or not begun:
         return ""
     which = f"statement {begun[0]}" if len(begun) == 1 else f"statements {begun[0]} to {begun[-1]}"
-    return f"{repeating[0].name}: {which} of {plan.bars // bars}"
+    words = f"{which} of {plan.bars // bars}"
+    whole = f"{repeating[0].name}: {words}"
+    return whole if len(whole) * SMALL_LETTER < plan.metre.grid * layout.slot_width - BAR_NUMBER else words
 
 
 def _line(svg: Element, kind: str, x1: float, y1: float, x2: float, y2: float) -> None:

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 
 from solver.arrangement import Arrangement
 from solver.brief.plan import Plan
-from solver.export.picture.legend_text import legend_lines
+from solver.export.picture.legend_text import legend_lines, names_width
 
 WIDTH = 1200.0
-LEFT, RIGHT = 62.0, 112.0  # room for pitch names, and for the parts' names
+LEFT, RIGHT = 62.0, 112.0  # room for pitch names, and the least for the parts' names
+NAME_LEFT = 36.0  # from a row's end to the parts' names, and behind them
 HEAD = 80.0  # title and its line
 ROW_HEAD, ROW_FOOT = 46.0, 26.0  # room above a row for chord and bar, below it for its floor
 LEGEND_LINE = 27.0
@@ -77,7 +78,7 @@ def layout_of(plan: Plan, arrangement: Arrangement) -> Layout:
         start, end = bar * plan.metre.grid, (bar + bars) * plan.metre.grid
         rows.append(Row(index, bar, start, end, field, field + steps * step))
         top = field + steps * step + ROW_FOOT
-    slot_width = (WIDTH - LEFT - RIGHT) / max(row.end - row.start for row in rows)
+    slot_width = (WIDTH - LEFT - max(RIGHT, NAME_LEFT + names_width(plan))) / max(row.end - row.start for row in rows)
     return Layout(
         tuple(rows), slot_width, step, lowest, highest, top, top + LEGEND_HEAD + legend_lines(plan) * LEGEND_LINE + 12
     )

@@ -16,10 +16,10 @@ from solver.export.picture.legend_text import (
     ROOT,
     SIGN_WORDS,
     SLACK,
+    name_lines,
     part_columns,
     part_lines,
     part_words,
-    shortened,
     signs_of,
 )
 from solver.export.picture.marks import outside_notes, varied_notes
@@ -27,7 +27,7 @@ from solver.export.picture.ropes import flag_at, knot_at, rope_at
 from solver.export.picture.strands import Strand
 from solver.music.pitch import note_name
 
-NAME_GAP = 17.0  # least distance of two names at a row's end
+NAME_GAP = 17.0  # least distance of two lines of names at a row's end
 SAMPLE = 46.0  # length of a rope in the legend
 
 
@@ -44,19 +44,22 @@ def draw_names(
     for y, part in _spread(sorted(wanted, key=lambda item: (item[0], item[1].rank)), row):
         x = layout.x(row, row.end) + 22
         knot_at(svg, x, y, strands[part.name], 9.0, False)
-        text = SubElement(svg, "text", {"class": "name", "x": f"{x + 11:.1f}", "y": f"{y + 4.5:.1f}"})
-        text.text = shortened(part.name, 10)
+        lines = name_lines(part.name)
+        for number, line in enumerate(lines):
+            height = y + 4.5 + NAME_GAP * (number - (len(lines) - 1) / 2)
+            SubElement(svg, "text", {"class": "name", "x": f"{x + 11:.1f}", "y": f"{height:.1f}"}).text = line
 
 
 def _spread(wanted: list[tuple[float, PartPlan]], row: Row) -> list[tuple[float, PartPlan]]:
     """Names moved apart, from the top down, then back up where they would leave the row."""
     heights = [y for y, _ in wanted]
+    room = [NAME_GAP * len(name_lines(part.name)) for _, part in wanted]
     for index in range(1, len(heights)):
-        heights[index] = max(heights[index], heights[index - 1] + NAME_GAP)
-    floor = row.bottom
+        heights[index] = max(heights[index], heights[index - 1] + (room[index - 1] + room[index]) / 2)
+    floor = row.bottom + NAME_GAP / 2
     for index in reversed(range(len(heights))):
-        heights[index] = min(heights[index], floor)
-        floor = heights[index] - NAME_GAP
+        heights[index] = min(heights[index], floor - room[index] / 2)
+        floor = heights[index] - room[index] / 2
     return [(height, part) for height, (_, part) in zip(heights, wanted, strict=True)]
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
+
 from solver.brief.plan import PartPlan, Plan
 from solver.music.ornaments import NONE
 
 COLUMNS = 3
-FEWER_COLUMNS = 2
-MOST_LETTERS = 42  # that fit beside a rope in a third of the width
-LONGEST_NAME = 28
+MOST_LETTERS = ((42, 3), (68, 2))  # letters that fit beside a rope, and in how many columns
+LETTER = 7.5  # width of a letter, on the wide side of the usual
+NAME_LETTERS = 20  # of a part's name that stand on one line at a row's end
 
 OPEN, FLAG, ROOT, SLACK, RING, ORNAMENT = "open", "flag", "root", "slack", "ring", "ornament"
 SIGN_WORDS = {
@@ -33,13 +35,23 @@ def signs_of(plan: Plan) -> list[str]:
 def part_words(part: PartPlan) -> tuple[str, str]:
     """A part's name, and what it is."""
     what = part.instrument.name if part.name == part.role else f"{part.role}, {part.instrument.name}"
-    return shortened(part.name, LONGEST_NAME), what
+    return part.name, what
 
 
 def part_columns(plan: Plan) -> int:
     """Columns in which the parts stand: fewer where their words are long."""
     longest = max(len(name) + len(what) for name, what in map(part_words, plan.parts))
-    return COLUMNS if longest <= MOST_LETTERS else FEWER_COLUMNS
+    return next((columns for letters, columns in MOST_LETTERS if longest <= letters), 1)
+
+
+def name_lines(name: str) -> list[str]:
+    """A part's name in lines for a row's end: whole, however long it is."""
+    return wrap(name, NAME_LETTERS)
+
+
+def names_width(plan: Plan) -> float:
+    """The width of the longest line of a part's name."""
+    return LETTER * max(len(line) for part in plan.parts for line in name_lines(part.name))
 
 
 def part_lines(plan: Plan) -> int:

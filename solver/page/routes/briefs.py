@@ -68,15 +68,24 @@ async def study(request: Request) -> Response:
     return JSONResponse(await run_in_threadpool(_studied, data, name))
 
 
+async def midi(request: Request) -> Response:
+    """Keep a MIDI file in the workspace, for a brief to name."""
+    from solver.page.midi_files import keep
+
+    data = await request.body()
+    workspace, name = request.app.state.page.workspace, request.query_params.get("name", "")[:80]
+    return JSONResponse({"path": await run_in_threadpool(keep, workspace, data, name)}, 201)
+
+
 def _studied(data: bytes, name: str) -> dict[str, str]:
-    from solver.export.names import safe
+    from solver.page.midi_files import MARK, name_of
     from solver.study.brief_text import NoBrief, brief_text
     from solver.study.errors import StudyError
     from solver.study.study import study as study_file
 
-    if not data.startswith(b"MThd"):
+    if not data.startswith(MARK):
         raise Refusal(422, "this is no MIDI file; choose one that ends in .mid")
-    stem = safe(Path(name).stem) or "reference"
+    stem = name_of(name)
     with tempfile.TemporaryDirectory(prefix="sennit-") as folder:
         path = Path(folder) / f"{stem}.mid"
         path.write_bytes(data)
@@ -92,6 +101,7 @@ ROUTES = [
     Route("/api/briefs", listed),
     Route("/api/fields", fields),
     Route("/api/study", study, methods=["POST"]),
+    Route("/api/midi", midi, methods=["POST"]),
     Route("/api/briefs/{brief}", read),
     Route("/api/briefs/{brief}", save, methods=["PUT"]),
     Route("/api/briefs/{brief}/judge", judge, methods=["POST"]),

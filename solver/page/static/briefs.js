@@ -1,8 +1,8 @@
 // All briefs of the workspace, and the ways to a new one.
 
-import { trying } from "./alerts.js";
-import { get, path, send } from "./api.js";
+import { get, path } from "./api.js";
 import { el, plural } from "./dom.js";
+import { midiPicker } from "./picker.js";
 
 export async function showBriefs(place) {
   const { folder, briefs } = await get(path("briefs"));
@@ -24,7 +24,7 @@ function group(heading, briefs) {
 
 function card(brief) {
   const name = encodeURIComponent(brief.name);
-  const facts = [brief.key, brief.bars && plural(brief.bars, "bar"), brief.meter, brief.tempo && `tempo ${brief.tempo}`];
+  const facts = [brief.key, brief.bars && plural(brief.bars, "bar"), brief.meter, brief.tempo && `tempo ${brief.tempo}`].filter(Boolean);
   return el(
     "li",
     { class: "card" },
@@ -32,7 +32,7 @@ function card(brief) {
     el("h2", {}, el("a", { href: brief.broken ? `#/brief/${name}` : `#/loops/${name}` }, brief.title)),
     brief.broken
       ? el("p", {}, "This file is no valid TOML.")
-      : el("p", {}, (brief.chords || []).join(" – "), el("br"), el("span", { class: "soft" }, facts.filter(Boolean).join(" · "))),
+      : el("p", {}, (brief.chords || []).join(" – "), el("br"), el("span", { class: "soft" }, facts.map((fact) => String(fact).replaceAll(" ", "\u00a0")).join(" · "))),
     el(
       "p",
       { class: "soft" },
@@ -47,21 +47,8 @@ function glimpse(brief) {
 }
 
 function fromMidi() {
-  const input = el("input", {
-    type: "file",
-    accept: ".mid,.midi",
-    class: "hidden-input",
-    id: "midi",
-    onchange: () =>
-      trying(async () => {
-        const file = input.files[0];
-        input.value = "";
-        if (!file) return;
-        if (file.size > 5_000_000) throw Object.assign(new Error("a MIDI file may have 5 MB at most"), { facts: {} });
-        const made = await send("POST", `${path("study")}?name=${encodeURIComponent(file.name)}`, file);
-        sessionStorage.setItem("new brief", JSON.stringify(made));
-        location.hash = "#/brief/";
-      }),
+  return midiPicker("midi", "Begin from a MIDI file of your own", "study", (made) => {
+    sessionStorage.setItem("new brief", JSON.stringify(made));
+    location.hash = "#/brief/";
   });
-  return el("span", { class: "filed" }, input, el("label", { for: "midi", class: "button" }, "Begin from a MIDI file of your own"));
 }

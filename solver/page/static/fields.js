@@ -1,6 +1,7 @@
 // One field of the form: the key, an input that suits its kind, its meaning, its default, and what is wrong with it.
 
 import { el, words } from "./dom.js";
+import { midiPicker } from "./picker.js";
 
 // `change(value, kind)` is told of a new value: undefined text means that the key is left out.
 export function field(each, at, value, change) {
@@ -11,7 +12,7 @@ export function field(each, at, value, change) {
   const inputs = inputsOf(each, id, value, change);
   for (const input of inputs) input.setAttribute("aria-describedby", `${id}-meaning ${id}-wrong`);
   const label = el("label", { for: id }, each.label ?? each.key.replaceAll("_", " "), each.required && el("span", { class: "soft" }, " (must be given)"));
-  const node = el("div", { class: `field ${each.kind}` }, label, el("span", { class: "inputs" }, inputs), hint, meaning, wrong);
+  const node = el("div", { class: `field ${each.kind}` }, label, el("span", { class: "inputs" }, inputs), pickerOf(each, id, inputs[0], change), hint, meaning, wrong);
   return {
     node,
     clear() {
@@ -26,9 +27,32 @@ export function field(each, at, value, change) {
     },
     hint(now) {
       const left = inputs.every((input) => input.value === "");
-      hint.replaceChildren(...(left && !each.required ? ["default: ", ...words(now ?? each.default)] : []));
+      const chosen = each.choice_words?.[left ? now : inputs[0].value];
+      const shown = left && !each.required ? ["default: ", ...words(now ?? each.default)] : [];
+      hint.replaceChildren(...shown, shown.length && chosen ? ", " : "", chosen ?? "");
     },
   };
+}
+
+// A line of one's own or a reference may be a file from elsewhere: the workspace keeps a copy.
+function pickerOf(each, id, input, change) {
+  const one = each.kind === "MIDI file";
+  if (!one && each.kind !== "MIDI files") return "";
+  return midiPicker(`${id}-file`, one ? "Choose a MIDI file" : "Add a MIDI file", "midi", (kept) => {
+    const files = one ? kept.path : inline([...parsed(input.value), kept.path]);
+    input.value = files;
+    change(files, one ? undefined : "toml");
+  });
+}
+
+// Strings of a list in TOML, as far as it is written like one in JSON.
+function parsed(list) {
+  try {
+    const found = JSON.parse(list || "[]");
+    return Array.isArray(found) ? found : [found];
+  } catch {
+    return [];
+  }
 }
 
 function inputsOf(each, id, value, change) {
@@ -76,6 +100,7 @@ function inputsOf(each, id, value, change) {
     case "tuning":
       return [text((typed) => change(/^[A-Ga-g][#b]?-?\d/.test(typed) ? typed.split(/[\s,]+/).filter(Boolean) : typed || null), shown)];
     case "toml":
+    case "MIDI files":
       return [text((typed) => change(typed || null, typed ? "toml" : undefined), shown)];
     default:
       return [text((typed) => change(typed || null), shown)];
@@ -99,7 +124,7 @@ function inline(value) {
 
 function plainExample(each) {
   const example = each.example ?? "";
-  if (each.kind === "toml") return example;
+  if (each.kind === "toml" || each.kind === "MIDI files") return example;
   return example.replaceAll(/["[\]]/g, "").replaceAll(/,\s*/g, each.kind === "words" || each.kind === "tuning" ? " " : ", ");
 }
 

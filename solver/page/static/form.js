@@ -185,7 +185,13 @@ class Form {
     const textual = this.textual;
     this.textual = false;
     const text = textual ? this.textArea.value : this.text;
-    const facts = await send("POST", path("briefs", this.name || "new", "judge"), { text, changes });
+    let facts;
+    try {
+      facts = await send("POST", path("briefs", this.name || "new", "judge"), { text, changes });
+    } catch (problem) {
+      if (problem.status === 0) [this.changes, this.textual] = [[...changes, ...this.changes], textual]; // for the next try
+      throw problem;
+    }
     const form = textual || this.redraw || (facts.values === null) !== (this.values === null);
     this.redraw = false;
     this.take(facts);

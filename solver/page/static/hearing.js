@@ -81,6 +81,7 @@ export class Hearing {
         quarters: view.loop.quarters,
         ownTempo: view.loop.tempo,
         tempo: this.tempo,
+        growing: take.startsWith("job-"),
       }),
     );
     this.refresh();

@@ -16,6 +16,7 @@ import { solveButton } from "./solve.js";
 import { tags } from "./tags.js";
 import { takeAway } from "./takeaway.js";
 
+const KEYS = "Space plays and stops. 1 to 9 choose an arrangement, X hears the one compared with. On a note, arrow keys go on, L locks.";
 let mounted = null;
 
 export async function showLoops(place, player, brief, take, number, other) {
@@ -51,7 +52,7 @@ class Loops {
     this.bench = el(
       "div",
       { class: "bench" },
-      el("section", { class: "centre", "aria-label": "Picture and sound" }, this.hearing.bar, compared, this.picture.node, this.hearing.strands, this.board.node, tree),
+      el("section", { class: "centre", "aria-label": "Picture and sound" }, this.hearing.bar, compared, this.picture.node, el("p", { class: "soft small" }, KEYS), this.hearing.strands, this.board.node, tree),
       el("div", { class: "beside" }, mine, merits, away),
     );
     this.root = el("div", { class: "loops" }, heading, clash, cord, this.bench);
@@ -134,10 +135,20 @@ class Loops {
     this.bench.hidden = true;
     const running = name && jobs.get(name) && !over(jobs.get(name));
     this.showHeading(null);
+    this.showTitle();
     this.places.tags.replaceChildren(
       el("p", { class: "soft wait" }, running ? "Arrangements appear here as they are found, best first." : "Nothing is solved yet."),
     );
     this.waiting = name;
+  }
+
+  // As long as there is no loop to tell it, the brief's file does.
+  async showTitle() {
+    const facts = await get(path("briefs", this.brief)).catch(() => null);
+    const title = facts?.values?.title ?? facts?.defaults?.brief?.title;
+    if (!title || this.shown) return;
+    document.title = `${title} – sennit`;
+    this.places.heading.querySelector("h1").textContent = title;
   }
 
   showTags() {

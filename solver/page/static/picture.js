@@ -162,12 +162,15 @@ export class Picture {
     const parts = this.loop.parts.map((part) => part.name);
     const drawn = stretches(locks, parts).flatMap((stretch) => {
       const strand = this.strand(stretch.part);
+      const bar = this.loop.grid * this.view.slot_width;
       return this.boxes(stretch.part, stretch.from, stretch.to).map((box) =>
         svg(
           "g",
           { class: `lock l${strand} ${stretch.aspect}` },
           svg("rect", { ...box, rx: 9, fill: `url(#hatch-${strand})`, class: "lock-box" }),
-          svg("path", { class: "hitch", d: HITCH, transform: `translate(${box.x + 13} ${box.y + 1})` }),
+          ...Array.from({ length: Math.max(1, Math.round(box.width / bar)) }, (_, index) =>
+            svg("path", { class: "hitch", d: HITCH, transform: `translate(${box.x + bar * (index + 1) - 19} ${box.y + 1})` }),
+          ),
         ),
       );
     });
@@ -192,7 +195,9 @@ export class Picture {
   // What another arrangement has differently: a ring under this one's notes, the other's as hollow ghosts.
   setDifferences(here, ghosts) {
     const rings = here.map((note) => svg("rect", this.box(note, 11, "differs")));
-    const others = ghosts.map((note) => svg("rect", this.box(note, 5, `ghost g${this.strand(note.part)}`)));
+    const others = ghosts.map((note) =>
+      svg("rect", { ...this.box(note, 5, `ghost g${this.strand(note.part)}`), x: note.x - 4, width: Math.max(note.width - 1, 9) }),
+    );
     this.layers.differences.replaceChildren(...others, ...rings);
   }
 
@@ -240,7 +245,7 @@ export class Picture {
   }
 }
 
-// A belaying pin with turns around it: what marks locked bars.
+// A belaying pin with turns around it: what marks a locked bar, at its end, where no chord's name stands.
 const HITCH = "M-2.5,-11 a2.5,2.5 0 1 1 5,0 a2.5,2.5 0 1 1 -5,0 M0,-8 V10 M-7,-2 L7,-5 M-7,2.5 L7,-0.5 M-7,7 L7,4";
 
 function nearest(marks, note) {

@@ -5,6 +5,7 @@ const AHEAD = 0.06; // seconds between a deed and the moment at which it sounds
 const FADE = 0.012; // seconds in which one loop gives way to another
 const SMOOTH = 0.006; // time constant of a part that is silenced
 const KEPT = 8; // loops whose sound stays decoded
+const CALM = 300; // milliseconds that a loop stays chosen before its sound is fetched unasked
 
 export class Player extends EventTarget {
   constructor(say) {
@@ -17,9 +18,10 @@ export class Player extends EventTarget {
     this.silent = new Set();
     this.alone = new Set();
     this.beat = { style: "none", hit: "snare", level: 0.7 };
-    this.wanted = null; // the loop that was chosen: {base, version, parts, quarters, tempo}
+    this.wanted = null; // the loop that was chosen: {base, version, parts, quarters, tempo, growing}
     this.playing = null; // what sounds: {sources, gains, group, seconds, began}
     this.decoded = new Map();
+    this.fetched = new Map(); // files of the chosen loop, before there is anything to decode them with
     this.asked = 0;
   }
 
@@ -173,17 +175,28 @@ export class Player extends EventTarget {
     }
   }
 
-  // Decode a chosen loop before it is asked for.
+  // Fetch a chosen loop before it is asked for, so that it sounds at once; not one that still grows.
   prepare() {
-    if (this.context) this.buffers(this.wanted).catch(() => {});
+    const loop = this.wanted;
+    clearTimeout(this.calm);
+    if (loop.growing) return;
+    this.calm = setTimeout(() => {
+      if (this.context) this.buffers(loop).catch(() => {});
+      else this.fetched = new Map(this.files(loop).map(([, file]) => [file, this.fetch(file)]));
+    }, CALM);
   }
 
-  async buffers(loop) {
+  files(loop) {
     const tempo = loop.tempo === loop.ownTempo ? "" : `&tempo=${loop.tempo}`;
     const files = loop.parts.map((part) => [part, `${loop.base}/stems/${encodeURIComponent(part)}.wav?v=${loop.version}${tempo}`]);
     if (this.beat.style !== "none") {
       files.push([BEAT, `${loop.base}/beat.wav?style=${this.beat.style}&hit=${this.beat.hit}&v=${loop.version}${tempo}`]);
     }
+    return files;
+  }
+
+  async buffers(loop) {
+    const files = this.files(loop);
     const made = await Promise.all(files.map(([, file]) => this.decode(file)));
     this.forget(files.length);
     return new Map(files.map(([part], index) => [part, made[index]]));
@@ -196,12 +209,20 @@ export class Player extends EventTarget {
       this.decoded.set(file, known);
       return known;
     }
-    const coming = fetch(file).then(async (response) => {
-      if (!response.ok) throw new Error((await response.json().catch(() => ({}))).message || "the sound cannot be made");
-      return this.context.decodeAudioData(await response.arrayBuffer());
-    });
+    const bytes = this.fetched.get(file) ?? this.fetch(file);
+    this.fetched.delete(file);
+    const coming = bytes.then((data) => this.context.decodeAudioData(data));
     this.decoded.set(file, coming);
     coming.catch(() => this.decoded.delete(file));
+    return coming;
+  }
+
+  fetch(file) {
+    const coming = fetch(file).then(async (response) => {
+      if (!response.ok) throw new Error((await response.json().catch(() => ({}))).message || "the sound cannot be made");
+      return response.arrayBuffer();
+    });
+    coming.catch(() => this.fetched.delete(file));
     return coming;
   }
 
