@@ -62,7 +62,7 @@ def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell
     try:
         task = _rework(workspace, order) if order.parent else _first(workspace, order)
     except BriefErrors as errors:
-        raise Refusal(422, f"the brief has errors: {errors.errors[0].wrong}; put them right first") from None
+        raise Refusal(422, f"the brief cannot be read: {_whole(errors)}") from None
     except (TakeError, Fault, Ending) as error:
         raise Refusal(422, str(error)) from None
     line = ProgressLine(task.request.count, stopping)
@@ -149,3 +149,8 @@ def _nothing(searched: Searched) -> Refusal:
     if searched.code == UNDECIDED:
         return Refusal(409, "undecided within the search's limit; try another seed, or ask for less")
     return Refusal(409, searched.remarks[0], conflicts=list(searched.conflicts))
+
+
+def _whole(errors: BriefErrors) -> str:
+    """All of a brief's errors in a row."""
+    return ". ".join(f"line {error.line or 1}: {error.wrong}; {error.right}" for error in errors.errors)

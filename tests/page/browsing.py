@@ -31,7 +31,8 @@ FLAGS = (
     "--autoplay-policy=no-user-gesture-required",
 )
 PATIENCE = 90_000  # milliseconds: on a busy machine everything takes its time
-WIDTHS = (1280, 390)
+LOOK = 15  # milliseconds between two looks
+WIDTHS, HEIGHT = (1280, 390), 860
 
 
 @dataclass(frozen=True)
@@ -59,11 +60,27 @@ class Visit:
         """Wait until something is there, to be seen or not; or until it is gone."""
         self.page.wait_for_selector(selector, state="detached" if gone else "attached", timeout=PATIENCE)
 
+    def resize(self, width: int) -> None:
+        """Make the window as wide as that; what was there before must have fitted."""
+        self.fits()
+        self.page.set_viewport_size({"width": width, "height": HEIGHT})
+
+    def fits(self) -> None:
+        """Nothing reaches beyond the window."""
+        wide = self.page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        assert wide <= 0, f"the page is {wide} pixels too wide"
+
     def player(self, script: str) -> Any:
         """The value of an expression over ``player``; the policy of the page allows no text that becomes a script."""
         return self.page.evaluate(
             "async () => { const { player } = await import('/static/main.js'); return await (" + script + "); }"
         )
+
+    def until(self, script: str) -> None:
+        """Wait until an expression over ``player`` and the document is true."""
+        pause = f"await new Promise((go) => setTimeout(go, {LOOK}))"
+        looking = f"for (let left = {PATIENCE // LOOK}; left && !({script}); left -= 1) {pause}"
+        assert self.player(f"(async () => {{ {looking}; return Boolean({script}); }})()"), f"never true: {script}"
 
 
 @contextmanager
@@ -97,7 +114,7 @@ def launched() -> Iterator[Browser]:
 @contextmanager
 def visited(found: Browser, site: Site, width: int, scheme: Any = "light") -> Iterator[Visit]:
     """A fresh page of a width; when it is left without an error, nothing may have gone wrong on it meanwhile."""
-    context = found.new_context(viewport={"width": width, "height": 860}, color_scheme=scheme, accept_downloads=True)
+    context = found.new_context(viewport={"width": width, "height": HEIGHT}, color_scheme=scheme, accept_downloads=True)
     page = context.new_page()
     page.set_default_timeout(PATIENCE)
     visit = Visit(page, site)
@@ -111,8 +128,7 @@ def visited(found: Browser, site: Site, width: int, scheme: Any = "light") -> It
     page.on("console", lambda said: visit.errors.append(said.text) if said.type in ("error", "warning") else None)
     try:
         yield visit
-        wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
-        assert wide <= 0, f"the page is {wide} pixels too wide at {width}"
+        visit.fits()
         assert visit.errors == []
     finally:
         context.close()

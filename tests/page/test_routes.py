@@ -55,6 +55,9 @@ def test_every_key_of_a_brief_is_a_field(client: TestClient) -> None:
     assert {field["key"] for field in fields["brief"]} | {"prefer", "feel", "parts"} == set(Brief.model_fields)
     assert all(field["meaning"] and field["default"] for kind in ("brief", "part", "feel") for field in fields[kind])
     roles = next(field for field in fields["part"] if field["key"] == "role")
+    told = {field["key"] for field in [*fields["part"], *fields["feel"]] if field["choices"] and field["choice_words"]}
+    assert told >= {"role", "instrument", "figure", "motion", "texture", "ornaments", "swing_on", "strum_direction"}
+    assert list(roles["choice_words"]) == roles["choices"]
     assert (roles["kind"], roles["choices"]) == ("choice", ["lead", "low", "background", "chords", "counter"])
 
 
@@ -121,6 +124,15 @@ def test_stems_are_as_long_as_the_loop_at_any_tempo(client: TestClient, tempo: i
     assert answer.content == client.get(f"{BASE}/stems/lead.wav", params={"tempo": tempo} if tempo else {}).content
 
 
+def test_another_tempo_keeps_the_pitch(client: TestClient) -> None:
+    strongest = []
+    for tempo in (70, 140):
+        audio, rate = soundfile.read(io.BytesIO(client.get(f"{BASE}/stems/lead.wav?tempo={tempo}").content))
+        spectrum = np.abs(np.fft.rfft(audio.mean(axis=1)))
+        strongest.append(np.fft.rfftfreq(len(audio), 1 / rate)[spectrum.argmax()])
+    assert strongest[0] == pytest.approx(strongest[1], rel=0.02)  # a third of a semitone; an octave at twice the speed
+
+
 @pytest.mark.parametrize("tail", ["stems/nobody.wav", "export/loop.mid?part=nobody"])
 def test_there_are_no_other_parts(client: TestClient, tail: str) -> None:
     assert client.get(f"{BASE}/{tail}").status_code == 404
@@ -179,12 +191,27 @@ def test_a_midi_file_becomes_a_brief(client: TestClient, tmp_path: Path) -> None
     assert sorted(tmp_path.rglob("*")) == before
 
 
+def test_a_midi_file_is_kept_beside_the_briefs_and_never_overwritten(client: TestClient, tmp_path: Path) -> None:
+    plan = sample_plan("ferry-lights")
+    one, other = (midi_bytes(plan, sample_arrangement(plan, seed)) for seed in (1, 2))
+    paths = [
+        client.post("/api/midi", params={"name": "../../Quay song.mid"}, content=data).json()["path"]
+        for data in (one, one, other)
+    ]
+    assert paths == ["midi/Quay song.mid", "midi/Quay song.mid", "midi/Quay song 2.mid"]
+    assert (tmp_path / "briefs" / paths[0]).read_bytes() == one
+    text = TEXTS["ferry-lights"] + f'from = "{paths[0]}"\ntrack = "middle"\n'
+    judged = client.post("/api/briefs/ferry-lights/judge", json={"text": text}).json()
+    assert judged["errors"] == []
+
+
 @settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.binary(max_size=80))
 def test_whatever_is_uploaded_is_answered_with_one_line(client: TestClient, data: bytes) -> None:
-    answer = client.post("/api/study", content=b"MThd" + data)
-    assert answer.status_code in (200, 422)
-    assert "\n" not in answer.json().get("message", "")
+    for path, fine in (("/api/study", 200), ("/api/midi", 201)):
+        answer = client.post(path, content=b"MThd" + data)
+        assert answer.status_code in (fine, 422)
+        assert "\n" not in answer.json().get("message", "")
 
 
 BODIES = [

@@ -9,7 +9,7 @@ from solver.music.ornaments import NONE
 
 COLUMNS = 3
 MOST_LETTERS = ((42, 3), (68, 2))  # letters that fit beside a rope, and in how many columns
-LETTER = 7.5  # width of a letter, on the wide side of the usual
+LETTER = 8.4  # width of a letter, on the wide side of the usual
 NAME_LETTERS = 20  # of a part's name that stand on one line at a row's end
 
 OPEN, FLAG, ROOT, SLACK, RING, ORNAMENT = "open", "flag", "root", "slack", "ring", "ornament"

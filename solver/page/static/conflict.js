@@ -2,7 +2,7 @@
 
 import { trying } from "./alerts.js";
 import { get, path, send } from "./api.js";
-import { el } from "./dom.js";
+import { el, plural } from "./dom.js";
 import { solve } from "./solve.js";
 
 // `deeds.watch(job)` looks on at a new job, `deeds.relock(words)` replaces what is locked.
@@ -12,20 +12,22 @@ export function conflict(job, deeds) {
     { class: "conflict", role: "alert", "aria-label": "What cannot hold together" },
     el("h2", {}, "This cannot hold together"),
     el("p", {}, `${sentence(job.message)}.`),
-    ...job.conflicts.map((each) => one(job, each, deeds)),
+    ...job.conflicts.map((each) => one(job, each, deeds, job.conflicts.length > 1)),
     el("button", { class: "plain", onclick: () => deeds.dismiss() }, "Leave it as it is"),
   );
 }
 
-function one(job, { lines, where, rules, repairs }, deeds) {
-  const place = where ? `They collide in bar ${where.bar}, beat ${where.beat}` : "They collide";
-  const by = rules?.length ? `: ${rules.join("; ")}.` : ".";
+function one(job, { lines, where, rules, rhythms, every_rhythm: every, repairs }, deeds, several) {
+  const place = where ? ` in bar ${where.bar}, beat ${where.beat}` : "";
+  const proof = !rhythms ? "in any rhythm" : every ? `in any of its ${plural(rhythms, "rhythm")}` : `in each of ${plural(rhythms, "rhythm")} tried`;
+  const by = rules?.length ? `. What meets there: ${rules.join("; ")}.` : ".";
+  const helps = several ? "Any one of these helps, together with one for each other conflict:" : "Any one of these helps:";
   return el(
     "div",
     { class: "clash" },
     el("ul", {}, lines.map((line) => el("li", {}, line.line ? `Line ${line.line}: ` : "", el("code", {}, line.words)))),
-    lines.length > 1 ? el("p", { class: "soft" }, `${place}${by}`) : "",
-    repairs.length ? el("p", {}, "Any one of these helps:") : el("p", {}, "No small change was found that helps; loosen one of these lines."),
+    el("p", { class: "soft" }, `${lines.length > 1 ? "They collide" : "It cannot hold"}${place}, ${proof}${by}`),
+    repairs.length ? el("p", {}, helps) : el("p", {}, "No small change was found that helps; loosen one of these lines."),
     el("div", { class: "row repairs" }, repairs.map((repair) => el("button", { onclick: () => trying(() => apply(job, repair, deeds)) }, sentence(repair.words)))),
   );
 }

@@ -17,6 +17,7 @@ export function own(loops) {
         const made = await send("PUT", `${loops.base(loops.shown)}/remark`, change);
         if (row) row.remarks = { ...row.remarks, [number]: made };
       } catch (problem) {
+        if (problem.status === 409) problem.message += `; you wrote: ${change.note}`;
         if (problem.status === 409 && row) row.remarks = { ...row.remarks, [number]: { ...now, note: problem.facts.note } };
         throw problem;
       } finally {

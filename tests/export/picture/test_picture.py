@@ -135,3 +135,18 @@ def test_the_description_counts_what_is_drawn() -> None:
 def test_an_arrangement_without_notes_can_be_drawn() -> None:
     plan = sample_plan("ferry-lights")
     assert of_class(drawn(plan, Arrangement(())), "knot") != []
+
+
+def test_long_names_stand_whole_beside_a_row_and_in_the_legend() -> None:
+    plan = sample_plan("ferry-lights")
+    long = "the lamp over a gangway-seen from ashore"
+    parts = tuple(replace(part, name=long) if part.name == "lead" else part for part in plan.parts)
+    notes = tuple(replace(note, part=long) if note.part == "lead" else note for note in sample_arrangement(plan).notes)
+    plan = replace(plan, parts=parts)
+    svg = drawn(plan, Arrangement(notes))
+    names = [text for text in svg.iter(f"{SVG}text") if "name" in text.get("class", "")]
+    rows = len(layout_of(plan, Arrangement(notes)).rows)
+    lines = [text.text or "" for text in names]
+    assert " ".join(lines).count("the lamp over a gangway-seen from ashore") == rows
+    assert all(float(text.get("x", "0")) + 8.4 * len(text.text or "") <= 1200 for text in names)
+    assert any(span.text == long for span in svg.iter(f"{SVG}tspan"))
