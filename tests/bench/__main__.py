@@ -28,9 +28,10 @@ ALL = {
     "dullness": "dullness",
     "variety": "variety",
     "soak": "soak",
+    "model_size": "model_size",
 }
 # What takes many minutes is measured where it is named.
-LONG = ("ranking", "dullness", "variety", "soak", "reduced")
+LONG = ("ranking", "dullness", "variety", "soak", "reduced", "model_size")
 COLUMNS = (Column("figure", wraps=True), Column("median", right=True), Column("aim", right=True), Column("spread"))
 
 

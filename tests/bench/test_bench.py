@@ -21,12 +21,15 @@ from solver.rhythm.skeletons import skeletons
 from solver.rules.rule import Breach
 from solver.search.model import PitchModel
 from solver.search.pool import NoArrangement
+from solver.search.scale import scale_for
+from solver.search.solve import post_objective
 from tests.bench.__main__ import ALL
 from tests.bench.command import ROOT, Run
 from tests.bench.drawn import Drawn, drawn
 from tests.bench.figure import Bench, seconds
 from tests.bench.growth import with_bars
 from tests.bench.machine import machine
+from tests.bench.model_size import WAYS, copies, solved
 from tests.bench.reduced import LIMIT, Disagree, agreed, ratio
 from tests.bench.side_by_side import backtracking, flow, gecode, textbook, viterbi
 from tests.bench.side_by_side.problem import reduced_plan, reduced_problem, reduced_rules
@@ -35,6 +38,7 @@ from tests.bench.soak import CONFLICT, FOUND, UNDECIDED, WRONG, answer_of
 from tests.export.sample_plans import TEXTS
 from tests.rules.small import plan_of
 from tests.search.conflicts.infeasible import BRIEFS
+from tests.search.small_loops import LOOPS
 
 
 @pytest.fixture(scope="module")
@@ -163,3 +167,28 @@ def test_a_number_stands_for_a_valid_brief() -> None:
     assert texts == [drawn(1, number).source.text for number in range(6)]
     assert len(set(texts)) == 6
     assert drawn(2, 0).source.text not in texts
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_a_model_that_is_not_cut_has_the_same_best(way: str) -> None:
+    loop = LOOPS["a lead and a low part under its returns"]
+    plan = loop.plan()
+    model, cut = PitchModel(plan, loop.skeleton(plan), WAYS[way]()), PitchModel(plan, loop.skeleton(plan))
+    for posed in (model, cut):
+        post_objective(posed, scale_for(plan, posed.skeleton, plan.weights))
+    more = len(model.cp.proto.variables) - len(cut.cp.proto.variables)
+    assert more > 0 if way == "states uncut" else more >= 0
+    best = solved(cut)
+    assert best is not None
+    assert best.proof.startswith("proved")
+    for again in (solved(model), solved(model, best.states)):
+        assert again is not None
+        assert again.total == best.total
+
+
+def test_a_rhythm_turned_by_a_pass_is_a_copy(monkeypatch: pytest.MonkeyPatch) -> None:
+    plan = plan_of("bars = 2; chord_bars = 1; grid = 4", lead="", low="")
+    rhythms = [{"lead": (0, 5), "low": (0,)}, {"lead": (1, 4), "low": (4,)}, {"lead": (0, 6), "low": (0,)}]
+    found = [skeleton_from(plan, onsets) for onsets in rhythms]
+    monkeypatch.setattr("tests.bench.model_size.skeletons", lambda plan, seed: iter(found))
+    assert copies(plan).value == "1"

@@ -1,0 +1,258 @@
+"""How large the pitch model is and what makes it smaller: variables, constraints, building, first solution, proof.
+
+``as it is`` is the product's own model. ``states uncut`` poses what rules forbid of single notes as constraints, where
+the model has no such states (chord and key cut them; the hand's position is a constraint in both). ``arcs uncut`` does
+the same with moves. A warm start hints at the states that a neighbouring rhythm's best solution has where both start a
+note. All first rhythms; first and proof in deterministic seconds, building in CPU seconds.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from itertools import islice
+from statistics import median
+
+from ortools.sat.python import cp_model
+
+from solver.brief.plan import Plan
+from solver.brief.planning import plan_from_text
+from solver.rhythm.skeleton import Skeleton
+from solver.rhythm.skeletons import skeletons
+from solver.rules import every_rule
+from solver.rules.rule import Rule
+from solver.search.model import PitchModel
+from solver.search.scale import scale_for
+from solver.search.solve import LIMIT, post_objective, solvers_for
+from solver.search.state import State
+from tests.bench.command import FERRY_LIGHTS
+from tests.bench.figure import Bench, Figure
+from tests.bench.growth import with_bars
+
+BARS = (4, 8, 16, 32)
+MORE_PARTS = """
+[parts.answer]
+role = "counter"
+
+[parts.strum]
+role = "chords"
+instrument = "acoustic guitar"
+"""
+PARTS = {3: "", 5: MORE_PARTS}
+UNCUT_BARS = (4, 8)  # without cuts longer loops take minutes to build
+WARM_BRIEFS = ("ferry-lights", "gangway-at-low-water", "five-buoys", "lamp-on-pier-four")
+PAIRS = 3
+NEAR = 0.98  # of the best total: a first good solution
+RHYTHMS = 24  # that are looked through for copies of one another
+
+States = Mapping[tuple[str, int], State]  # by part and onset
+
+
+@dataclass(frozen=True)
+class Solving:
+    """Deterministic seconds to the first solution, to a good one and to the end; the best total and its bound."""
+
+    first: float
+    good: float
+    end: float
+    total: float
+    bound: float
+    states: States
+
+    @property
+    def proof(self) -> str:
+        """When the best was proved, or the gap that was left."""
+        if self.total == self.bound:
+            return f"proved {self.end:.2f}"
+        return f"gap {100 * (self.bound - self.total) / abs(self.bound):.1f} %"
+
+
+def figures(bench: Bench) -> list[Figure]:
+    """Sizes for each length and number of parts, the uncut models beside the shorter ones, copies, warm starts."""
+    found: list[Figure] = []
+    for parts, more in PARTS.items():
+        for bars in BARS:
+            text = with_bars(FERRY_LIGHTS.read_text(encoding="utf-8"), bars) + more
+            plan = plan_from_text(text, "ferry-lights")
+            ways = WAYS if bars in UNCUT_BARS else {name: WAYS[name] for name in list(WAYS)[:1]}
+            for name, rules in ways.items():
+                bench.tell(f"{parts} parts, {bars} bars, {name}")
+                found.append(of_model(f"{parts} parts, {bars} bars, {name}", plan, rules()))
+    found.append(copies(plan_from_text(FERRY_LIGHTS.read_text(encoding="utf-8"), "ferry-lights")))
+    for name in WARM_BRIEFS:
+        bench.tell(f"warm start, {name}")
+        text = FERRY_LIGHTS.with_name(f"{name}.toml").read_text(encoding="utf-8")
+        found.append(warm_start(name, plan_from_text(text, name)))
+    return found
+
+
+def of_model(name: str, plan: Plan, rules: tuple[Rule, ...]) -> Figure:
+    """One model: its size and what a solver makes of it."""
+    skeleton = next(skeletons(plan, plan.seed))
+    began = time.process_time()
+    model = PitchModel(plan, skeleton, rules)
+    post_objective(model, scale_for(plan, skeleton, plan.weights))
+    built = time.process_time() - began
+    proto = model.cp.proto
+    size = f"{len(proto.variables)} variables, {len(proto.constraints)} constraints, built in {built:.2f} CPU s"
+    solving = solved(model)
+    made = f"first {solving.first:.3f}, {solving.proof}" if solving else "no solution"
+    return Figure(name, size, "", f"{made}; {dead_ends(model)} dead ends")
+
+
+def solved(model: PitchModel, begin: States | None = None) -> Solving | None:
+    """What the product's solvers make of a model with its objective, from a hint where one is given; None where they
+    find no solution."""
+    told: list[tuple[float, float]] = []
+    spent = 0.0
+
+    class Each(cp_model.CpSolverSolutionCallback):
+        def on_solution_callback(self) -> None:
+            told.append((spent + self.deterministic_time, self.objective_value))
+
+    model.cp.clear_hints()
+    hinted: dict[int, cp_model.IntVar] = {}  # notes of a repeat share their literals
+    for (part, onset), state in (begin or {}).items():
+        for slot in model.skeleton.slots[part]:
+            if slot.onset == onset:
+                fitting = model.literals(model.plan.part(part), slot.index, lambda other, s=state: other == s)
+                hinted |= {literal.index: literal for literal in fitting}
+    for literal in hinted.values():
+        model.cp.add_hint(literal, 1)
+    slots = {(part, slot.home) for part, notes in model.skeleton.slots.items() for slot in notes}
+    bound, states = float("inf"), None
+    for solver in solvers_for(LIMIT, len(slots)):
+        status = solver.solve(model.cp, Each())
+        spent += solver.response_proto.deterministic_time
+        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            bound, states = min(bound, solver.best_objective_bound), model.read(solver.value)
+            model.begin_with(solver)
+        if status == cp_model.OPTIMAL:
+            break
+    if states is None:
+        return None
+    total = told[-1][1]
+    good = next(when for when, value in told if value >= NEAR * total)
+    by_onset = {
+        (part, slot.onset): state
+        for part, notes in model.skeleton.slots.items()
+        for slot, state in zip(notes, states[part], strict=True)
+    }
+    return Solving(told[0][0], good, spent, total, bound, by_onset)
+
+
+def dead_ends(model: PitchModel) -> int:
+    """States that no way around the loop goes through, left in the model: what pruning by reach would still take."""
+    dead = 0
+    for part in model.plan.parts:
+        alive = {move.a: set(model.states(part, move.a)) for move in model.moves(part)}
+        alive |= {move.b: set(model.states(part, move.b)) for move in model.moves(part)}
+        before = sum(map(len, alive.values()))
+        size = -1
+        while size != (size := sum(map(len, alive.values()))):
+            for move in model.moves(part):
+                arcs = [arc for arc in model.arcs(move) if arc.a in alive[move.a] and arc.b in alive[move.b]]
+                alive[move.a] &= {arc.a for arc in arcs}
+                alive[move.b] &= {arc.b for arc in arcs}
+        dead += before - size
+    return dead
+
+
+def copies(plan: Plan) -> Figure:
+    """How many of the first rhythms are another one turned by a pass, or with two parts of a role exchanged."""
+    length = plan.spans[-1].end if plan.spans[-1].pass_index == 0 else _pass_slots(plan)
+    seen: set[frozenset[tuple[str, tuple[int, ...]]]] = set()
+    number = 0
+    for skeleton in islice(skeletons(plan, plan.seed), RHYTHMS):
+        turned = [_kinds(plan, skeleton, shift) for shift in range(0, plan.slots, length)]
+        number += any(kind in seen for kind in turned)
+        seen.add(turned[0])
+    return Figure(f"of {RHYTHMS} rhythms, copies of another by turning the loop or exchanging parts", str(number))
+
+
+def _pass_slots(plan: Plan) -> int:
+    return next(span.start for span in plan.spans if span.pass_index == 1)
+
+
+def _kinds(plan: Plan, skeleton: Skeleton, shift: int) -> frozenset[tuple[str, tuple[int, ...]]]:
+    return frozenset(
+        (plan.part(name).role, tuple(sorted((onset + shift) % plan.slots for onset in onsets)))
+        for name, onsets in skeleton.onsets.items()
+    )
+
+
+def warm_start(name: str, plan: Plan) -> Figure:
+    """Three rhythms, each cold and from the best of the one before it; rhythms without a solution are passed over."""
+    cold: list[Solving] = []
+    warm: list[Solving] = []
+    for skeleton in skeletons(plan, plan.seed):
+        one = solved(_with_objective(plan, skeleton))
+        if one is None:
+            continue
+        if cold:
+            another = solved(_with_objective(plan, skeleton), _shared(cold[-1].states, skeleton))
+            warm += [another] if another else []
+        cold.append(one)
+        if len(warm) == PAIRS:
+            break
+
+    def compared(look: Callable[[Solving], float]) -> str:
+        return f"{median(map(look, cold[1:])):.3f} to {median(map(look, warm)):.3f}"
+
+    value = f"first {compared(lambda one: one.first)}, good {compared(lambda one: one.good)}"
+    return Figure(f"cold to warm, {name}", value, "", f"end {compared(lambda one: one.end)}")
+
+
+def _with_objective(plan: Plan, skeleton: Skeleton) -> PitchModel:
+    model = PitchModel(plan, skeleton)
+    post_objective(model, scale_for(plan, skeleton, plan.weights))
+    return model
+
+
+def _shared(states: States, skeleton: Skeleton) -> States:
+    return {place: state for place, state in states.items() if place[1] in skeleton.onsets[place[0]]}
+
+
+def states_uncut() -> tuple[Rule, ...]:
+    """The rules, with what they forbid of single notes posted."""
+    return tuple(rule if rule.allows_state is None else _posting_states(rule) for rule in every_rule())
+
+
+def arcs_uncut() -> tuple[Rule, ...]:
+    """The rules, with what they forbid of moves posted."""
+    return tuple(rule if rule.allows_move is None else _posting_moves(rule) for rule in every_rule())
+
+
+def _posting_states(rule: Rule) -> Rule:
+    def post(model: PitchModel) -> None:
+        for part in model.plan.parts:
+            for slot in model.skeleton.slots[part.name]:
+                for state, literal in model.states_with_literals(part, slot.home):
+                    if rule.allows_state and not rule.allows_state(model.plan, part, slot.onset, state):
+                        model.cp.add(literal == 0)
+        if rule.post is not None:
+            rule.post(model)
+
+    return replace(rule, allows_state=None, post=post)
+
+
+def _posting_moves(rule: Rule) -> Rule:
+    def post(model: PitchModel) -> None:
+        for part in model.plan.parts:
+            for move in model.moves(part):
+                for arc in model.arcs(move):
+                    allows = rule.allows_move or (lambda *asked: True)
+                    if not all(allows(model.plan, part, a, arc.a, b, arc.b) for a, b in move.times):
+                        model.cp.add(arc.literal == 0)
+        if rule.post is not None:
+            rule.post(model)
+
+    return replace(rule, allows_move=None, post=post)
+
+
+WAYS: dict[str, Callable[[], tuple[Rule, ...]]] = {
+    "as it is": every_rule,
+    "states uncut": states_uncut,
+    "arcs uncut": arcs_uncut,
+}
