@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+import logging
 import secrets
 import socket
 import threading
@@ -56,6 +58,7 @@ def serve(root: Path, opened: socket.socket, tell: Callable[[str], None], *, bro
         timeout_graceful_shutdown=PATIENCE,
         server_header=False,
     )
+    logging.getLogger("uvicorn.error").addFilter(_is_error)
     opened.listen()
     tell(url)
     if browser:
@@ -67,3 +70,9 @@ def _open(url: str) -> None:
     import webbrowser
 
     webbrowser.open(url)
+
+
+def _is_error(record: logging.LogRecord) -> bool:
+    """Whether a line of the log tells of one: that a page still asked for something when the server ended is none."""
+    kind = record.exc_info[0] if record.exc_info else None
+    return not (kind and issubclass(kind, asyncio.CancelledError)) and "graceful shutdown" not in record.getMessage()

@@ -8,6 +8,7 @@ only half there.
 from __future__ import annotations
 
 import importlib
+import re
 import threading
 from typing import Protocol
 
@@ -25,7 +26,8 @@ SOUND = (
     "soundfile",
     *MODULES,
 )
-LIGHT = ("/api/briefs", "/api/events", "/api/jobs")  # asked before the first view is there, and answered without
+# Asked before the first view is there, and answered without: lists, and news.
+LIGHT = re.compile(r"/api/(briefs|events|jobs|loops/[^/]+)")
 
 
 class Startable(Protocol):
@@ -67,7 +69,7 @@ class Warming:
 
     def lacks(self, path: str) -> list[tuple[str, ...]]:
         """What an address needs and is not there yet."""
-        if not path.startswith("/api/") or path in LIGHT:
+        if not path.startswith("/api/") or LIGHT.fullmatch(path):
             return []
         return [kind for kind in ((VIEWS, SOUND) if path.endswith(".wav") else (VIEWS,)) if kind not in self._done]
 

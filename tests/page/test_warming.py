@@ -42,6 +42,7 @@ def test_warming_happens_once_and_can_be_waited_for() -> None:
     desk = Desk()
     warming = Warming(desk)
     assert warming.lacks("/api/briefs") == []
+    assert warming.lacks("/api/loops/bell") == []
     assert warming.lacks("/api/briefs/bell") == [VIEWS]
     assert warming.lacks("/api/loops/bell/take-001/1/stems/lead.wav") == [VIEWS, SOUND]
     warming.join()  # nothing has begun: nothing to wait for

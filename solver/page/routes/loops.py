@@ -16,7 +16,13 @@ KEEP = "private, max-age=600"
 
 def takes(request: Request) -> Response:
     """All takes of a brief."""
-    return JSONResponse({"takes": request.app.state.page.shelf.rows(request.path_params["brief"])})
+    from solver.page.warming import VIEWS
+    from solver.takes.remarks import FILE
+
+    page, brief = request.app.state.page, request.path_params["brief"]
+    if any(page.workspace.takes(brief).glob(f"take-*/{FILE}")):
+        page.warming.ensure(VIEWS)  # remarks are read by the same modules
+    return JSONResponse({"takes": page.shelf.rows(brief)})
 
 
 def take(request: Request) -> Response:

@@ -144,7 +144,8 @@ class Loops {
 
   // As long as there is no loop to tell it, the brief's file does.
   async showTitle() {
-    const facts = await get(path("briefs", this.brief)).catch(() => null);
+    this.file ??= get(path("briefs", this.brief)).catch(() => null);
+    const facts = await this.file;
     const title = facts?.values?.title ?? facts?.defaults?.brief?.title;
     if (!title || this.shown) return;
     document.title = `${title} – sennit`;
