@@ -14,7 +14,7 @@ from solver.merits.merit import Merit, Onsets
 from solver.music.metre import longuet_higgins_lee
 
 NAME = "syncopation suits the role"
-TARGET = {"lead": 4, "counter": 3, "background": 2, "chords": 3, "low": 1}
+TARGET = {"lead": 3, "counter": 3, "background": 2, "chords": 3, "low": 1}
 
 
 def measure_rhythm(plan: Plan, onsets: Mapping[str, Onsets]) -> int:
