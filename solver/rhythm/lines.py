@@ -85,7 +85,7 @@ def cell_mark(metre: Metre, role: str, notes_per_bar: tuple[int, int], cell: Cel
     # A part that fills the room it is given leaves none to the others: the middle of notes_per_bar is best.
     crowding = abs(2 * len(cell) - sum(notes_per_bar)) / 2
     # Notes fall most often on the first beat (Palmer and Krumhansl 1990, J. Exp. Psychol.: HPP 16(4), from memory): a
-    # lead whose bars hardly ever begin with a note is like no tune of the old collections (python -m tests.bench dullness).
+    # lead whose bars hardly ever begin with a note is like no tune of the collections (python -m tests.bench dullness).
     late = role == "lead" and 0 not in cell
     return -(off_target + distance / 2 + unevenness + crowding + late)
 
