@@ -23,7 +23,7 @@ from solver.export.midi import midi_bytes
 from solver.ornaments import added_pitches, decorated
 
 BRIEFS = sorted((Path(__file__).parents[2] / "briefs").glob("*.toml"))
-LIMIT = 0.2  # deterministic seconds a rhythm: enough for a valid arrangement, not for its proof
+LIMIT = 0.5  # deterministic seconds a rhythm: enough for a valid arrangement, not for its proof
 AMONG_FIRST = 5
 
 
