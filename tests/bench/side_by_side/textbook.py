@@ -22,7 +22,7 @@ def solve(reduced: Reduced, limit: float, *, first: bool) -> Run:
     stopwatch = Stopwatch(limit)
     cp = cp_model.CpModel()
     notes = {
-        name: cp.new_int_var_from_domain(cp_model.Domain.from_values(values), name)
+        name: cp.new_int_var_from_domain(cp_model.Domain.from_values(list(values)), name)
         for name, values in reduced.domains.items()
     }
     rewards = _tables(cp, reduced, notes, first=first)
