@@ -21,7 +21,8 @@ from solver.rules.rule import Breach, Rule
 from solver.study.similarity import is_plain, shared_runs
 
 if TYPE_CHECKING:
-    from solver.search.model import Arc, PitchModel
+    from solver.search.model import PitchModel
+    from solver.search.moves import Arc
 
 NAME = "clear of the references"
 

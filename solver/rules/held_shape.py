@@ -19,7 +19,8 @@ from solver.rules.rule import Breach, Rule, literal_sum
 from solver.search.state import State
 
 if TYPE_CHECKING:
-    from solver.search.model import Literal, PitchModel
+    from solver.search.model import PitchModel
+    from solver.search.moves import Literal
 
 NAME = "a broken chord is one held shape"
 

@@ -8,8 +8,6 @@ do not exist. Slots of a repeat share the literals of the first statement. Rules
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
-from functools import cache
 from itertools import product
 from typing import Any
 
@@ -24,29 +22,9 @@ from solver.rules.rule import Rule
 from solver.search.cp_sat import cp_model
 from solver.search.excusing import Excusing
 from solver.search.held_states import follows, held_states, is_in_place, refusing_move, refusing_state, ringing_pitches
+from solver.search.moves import Arc, Literal, Move, context, move_check, moves_between
 from solver.search.state import State
 from solver.search.states import candidate_states
-
-Literal = cp_model.IntVar
-
-
-@dataclass(frozen=True)
-class Move:
-    """Two neighbouring slots of a part (``a``, ``b``: home indices) and all (slot, slot) times at which they occur."""
-
-    part: str
-    a: int
-    b: int
-    times: tuple[tuple[int, int], ...]
-
-
-@dataclass(frozen=True, eq=False)
-class Arc:
-    """One way to go from a state to the next."""
-
-    a: State
-    b: State
-    literal: Literal
 
 
 class NoState(Exception):
@@ -119,45 +97,15 @@ class PitchModel:
             self._states[part.name, home], self._literals[part.name, home] = states, literals
 
     def _make_arcs(self, part: PartPlan) -> None:
-        slots = self.skeleton.slots[part.name]
-        if len(slots) < 2:
-            self._moves[part.name] = ()
-            return
-        times: dict[tuple[int, int], list[tuple[int, int]]] = {}
-        for slot, following in zip(slots, [*slots[1:], slots[0]], strict=True):
-            times.setdefault((slot.home, following.home), []).append((slot.onset, following.onset))
-        self._moves[part.name] = tuple(Move(part.name, a, b, tuple(at)) for (a, b), at in times.items())
-        allowed = self._move_check(part)
+        self._moves[part.name] = moves_between(part, self.skeleton.slots[part.name])
+        allowed = move_check(self.plan, part, self._rules)
         for move in self._moves[part.name]:
             self._make_flow(part, move, allowed)
-
-    def _move_check(self, part: PartPlan) -> Callable[[int, State, int, State], bool]:
-        checks = [rule.allows_move for rule in self._rules if rule.allows_move is not None]
-
-        # Most pairs of slots lie under the same chords, so the same questions come again and again.
-        @cache
-        def by_context(context: tuple[object, ...], slot_a: int, a: State, slot_b: int, b: State) -> bool:
-            return all(check(self.plan, part, slot_a, a, slot_b, b) for check in checks)
-
-        first_with: dict[tuple[tuple[int, ...], ...], tuple[int, int]] = {}
-
-        def allowed(slot_a: int, a: State, slot_b: int, b: State) -> bool:
-            context = (self._context(part, slot_a), self._context(part, slot_b))
-            slots = first_with.setdefault(context, (slot_a, slot_b))
-            return by_context(context, slots[0], a, slots[1], b)
-
-        return allowed
-
-    def _context(self, part: PartPlan, slot: int) -> tuple[int, ...]:
-        # The span that sounds, the one that judges and, for a held shape, when the hand is free: a rule asks no more.
-        home = self.plan.home_slot(part, slot)
-        held = self.plan.hold_end(part, slot) if part.rings else 0
-        return self.plan.span_at(slot).index, self.plan.span_at(home).index, held
 
     def _make_flow(self, part: PartPlan, move: Move, allowed: Callable[[int, State, int, State], bool]) -> None:
         states_a, states_b = self._states[part.name, move.a], self._states[part.name, move.b]
         literals_a, literals_b = self._literals[part.name, move.a], self._literals[part.name, move.b]
-        contexts = {(self._context(part, a), self._context(part, b)): (a, b) for a, b in move.times}
+        contexts = {(context(self.plan, part, a), context(self.plan, part, b)): (a, b) for a, b in move.times}
         arcs: list[Arc] = []
         leaving: list[list[Literal]] = [[] for _ in states_a]
         arriving: list[list[Literal]] = [[] for _ in states_b]

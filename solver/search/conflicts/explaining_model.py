@@ -18,7 +18,8 @@ from solver.rules.rule import Rule
 from solver.search.conflicts.recording import Recording, variables
 from solver.search.cp_sat import cp_model
 from solver.search.held_states import held_states, is_in_place
-from solver.search.model import Arc, Literal, Move, NoState, PitchModel
+from solver.search.model import NoState, PitchModel
+from solver.search.moves import Arc, Literal, Move, moves_between
 from solver.search.state import State
 from solver.search.states import candidate_states
 
@@ -188,12 +189,7 @@ class ExplainingModel(PitchModel):
         return (*states, *(State((pitch,)) for pitch in range(part.low, part.high + 1)))
 
     def _make_arcs(self, part: PartPlan) -> None:
-        slots = self.skeleton.slots[part.name]
-        times: dict[tuple[int, int], list[tuple[int, int]]] = {}
-        if len(slots) > 1:
-            for slot, following in zip(slots, [*slots[1:], slots[0]], strict=True):
-                times.setdefault((slot.home, following.home), []).append((slot.onset, following.onset))
-        self._moves[part.name] = tuple(Move(part.name, a, b, tuple(at)) for (a, b), at in times.items())
+        self._moves[part.name] = moves_between(part, self.skeleton.slots[part.name])
         for move in self._moves[part.name]:
             self._forbid(part, move)
 

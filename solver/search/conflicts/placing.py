@@ -12,7 +12,7 @@ from solver.search.conflicts.oracle import SHORT, Oracle, new_solver
 from solver.search.conflicts.relaxing import relaxed
 from solver.search.conflicts.rhythm_model import RhythmModel
 from solver.search.cp_sat import cp_model
-from solver.search.model import Literal
+from solver.search.moves import Literal
 
 Named = TypeVar("Named", bound=Hashable)
 
