@@ -31,7 +31,7 @@ ALL = {
     "model_size": "model_size",
 }
 # What takes many minutes is measured where it is named.
-LONG = ("ranking", "dullness", "variety", "soak", "reduced", "model_size")
+LONG = ("ranking", "dullness", "variety", "soak", "model_size")
 COLUMNS = (Column("figure", wraps=True), Column("median", right=True), Column("aim", right=True), Column("spread"))
 
 

@@ -2,7 +2,7 @@
 
 Each has the same variables, rules and rewards (``side_by_side.problem``), one core, and 30 CPU seconds; each solution
 is held against the rules. This program's times count its asking of the rules too, which the others are given as tables.
-Beside them stands one Viterbi pass per part, a bound from above. Everything runs once.
+Beside them stands one Viterbi pass per part, a bound from above. Everything runs once, however often is asked for.
 """
 
 from __future__ import annotations
