@@ -41,10 +41,11 @@ def count(part: str) -> range:
 
 
 def under_the_lead() -> int:
-    """The first note of the low part that sounds with one of the lead's."""
+    """The shortest note of the low part that sounds with one of the lead's."""
     slots = {slot for note in first().part("lead") for slot in range(note.onset, note.onset + note.length)}
     low = first().part("low")
-    return next(i for i in count("low") if slots & set(range(low[i].onset, low[i].onset + low[i].length)))
+    sounding = [i for i in count("low") if slots & set(range(low[i].onset, low[i].onset + low[i].length))]
+    return min(sounding, key=lambda i: low[i].length)
 
 
 @pytest.mark.parametrize(
