@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 import time
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,11 +14,11 @@ from solver.commands.avoiding import AVOID_HELP, avoided_files
 from solver.commands.ending import WRONG, Ending, input_errors
 
 if TYPE_CHECKING:
-    from solver.arrangement import Ranked
     from solver.brief.plan import Plan
     from solver.brief.source import Source
     from solver.commands.interrupt import Interrupt
     from solver.commands.searching import Request, Searched
+    from solver.search.pool import Progress
     from solver.take import OpenTake
 
 MOST = 100  # arrangements, as in a brief
@@ -121,11 +122,12 @@ def fill(plan: Plan, take: OpenTake, request: Request, interrupt: Interrupt) -> 
     line = ProgressLine(request.count, interrupt, deadline)
     with Warming() as warming, shown(line):
 
-        def keep(ranked: Ranked) -> None:
-            take.add(ranked)
-            warming.begin()
+        def show(progress: Progress) -> None:
+            line.search(progress)
+            if progress.found and progress.open < (os.cpu_count() or 1):
+                warming.begin()
 
-        searched = search(plan, request, interrupt, line.search, keep, take.sketch)
+        searched = search(plan, request, interrupt, show, take.add, take.sketch)
         if not searched.arrangements:
             return searched, None
         return searched, take.finish(list(searched.arrangements), line.writing, searched.compared)

@@ -14,12 +14,14 @@ class Warming:
 
     def __init__(self) -> None:
         self._thread: threading.Thread | None = None
+        self._lock = threading.Lock()
 
     def begin(self) -> None:
-        """Start importing, unless that has begun."""
-        if self._thread is None:
-            self._thread = threading.Thread(target=_import_all, daemon=True)
-            self._thread.start()
+        """Start importing, unless that has begun; from any thread."""
+        with self._lock:
+            if self._thread is None:
+                self._thread = threading.Thread(target=_import_all, daemon=True)
+                self._thread.start()
 
     def __enter__(self) -> Warming:
         return self

@@ -35,6 +35,10 @@ from solver.search.variety import USUAL, Variety, is_apart, post_apart
 # Skeletons tried without success before the search gives up, and at most for each arrangement that is asked for.
 TRIED_IN_VAIN = 36
 TRIED_EACH = 4
+
+GAIN = (
+    2  # points that a sketch has gained before it is told of again: each is held against all rules, for it may be kept
+)
 # Skeletons tried without success before it asks why, and after how many more it stops to ask.
 ASKS_AFTER = 2
 ASKS_UP_TO = 6
@@ -42,12 +46,16 @@ ASKS_UP_TO = 6
 
 @dataclass(frozen=True)
 class Progress:
-    """How far the search is: skeletons done of those begun, the best total (0 to 100) so far, arrangements in hand."""
+    """How far the search is: skeletons done of those begun, the best total (0 to 100) so far, arrangements in hand.
+
+    ``open`` are the skeletons that are being solved or wait for a core; with fewer than there are cores, one is free.
+    """
 
     skeletons_done: int
     skeletons: int
     best: float | None
     found: int
+    open: int = 0
 
 
 @dataclass(frozen=True)
@@ -124,7 +132,7 @@ def arrange(
     rhythm before that is tried. ``limit`` is the deterministic time for one rhythm. ``seconds`` limits the wait and
     gives up sameness; ``stop`` is asked often and ends the search with what is done. ``on_sketch`` is told, from any
     thread, of valid arrangements before they are the best of their rhythm: the rhythm's number (from 0) and what it is
-    so far, each time it has gained a point or more. The first comes within a second; in which order they come is no
+    so far, each time it has gained two points or more. The first comes within a second; in which order they come is no
     promise.
     Raises NoArrangement where there is none, BrokenRule for an error of this program.
     """
@@ -167,6 +175,7 @@ class _Search:
     vain: list[Skeleton] = field(default_factory=list)  # those tried in full, while nothing is found
     ended: bool = False  # whether there are no more skeletons
     begun: int = 0
+    open: int = 0  # of those begun, how many are being solved or wait for a core
     undecided: int = 0
     best: int | None = None
     compared: str = ""
@@ -185,7 +194,7 @@ class _Search:
                         self.ended = True
                         break
                     known = self._refutes(skeleton)
-                    ahead.append((skeleton, None if known else pool.submit(self._solve, skeleton, self.begun)))
+                    ahead.append((skeleton, None if known else self._submitted(pool, skeleton)))
                     self.begun += 1
                 if not ahead:
                     break
@@ -208,6 +217,18 @@ class _Search:
                     before = len(self.kept)
                     self._take(self._solve(skeleton, number, [ranked.arrangement for ranked in self.kept]))
                     fresh = fresh or len(self.kept) > before
+
+    def _submitted(self, pool: ThreadPoolExecutor, skeleton: Skeleton) -> Future[Solved]:
+        with self.lock:
+            self.open += 1
+        future = pool.submit(self._solve, skeleton, self.begun)
+        future.add_done_callback(self._closed)
+        return future
+
+    def _closed(self, future: Future[Solved]) -> None:
+        with self.lock:
+            self.open -= 1
+        self._tell()
 
     def _learns_from(self, result: Solved) -> bool:
         """Whether anything new is known after a skeleton without any arrangement."""
@@ -286,7 +307,7 @@ class _Search:
             if self.best is None or total > self.best:
                 self.best = total
         self._tell()
-        if self.on_sketch is not None and total >= self.sketched.get(number, -math.inf) + UNIT:
+        if self.on_sketch is not None and total >= self.sketched.get(number, -math.inf) + GAIN * UNIT:
             self.sketched[number] = total
             arrangement = notes()
             if not breaches(self.plan, arrangement):
@@ -295,7 +316,7 @@ class _Search:
 
     def _tell(self) -> None:
         best = None if self.best is None else self.best / UNIT
-        self.on_progress(Progress(len(self.tried), self.begun, best, len(self.kept)))
+        self.on_progress(Progress(len(self.tried), self.begun, best, len(self.kept), self.open))
 
     def _take(self, solved: Solved) -> None:
         self.undecided += not solved.decided
