@@ -26,7 +26,7 @@ from solver.takes.record import Parent, Take, TakeError, TakeHeader
 
 if TYPE_CHECKING:
     from solver.rhythm.skeleton import Skeleton
-    from solver.search.pool import Outcome, Progress
+    from solver.search.outcome import Outcome, Progress
     from solver.search.variety import Variety
 
 

@@ -7,7 +7,8 @@ from functools import cache
 from solver.arrangement import Arrangement, Ranked
 from solver.brief.planning import plan_from_text
 from solver.rework import Job, Origin, Wish, prepare
-from solver.search.pool import Outcome, arrange
+from solver.search.outcome import Outcome
+from solver.search.pool import arrange
 from solver.take import Parent
 
 NAME = "slack-tide"

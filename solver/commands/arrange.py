@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from solver.brief.source import Source
     from solver.commands.interrupt import Interrupt
     from solver.commands.searching import Request, Searched
-    from solver.search.pool import Progress
+    from solver.search.outcome import Progress
     from solver.take import OpenTake
 
 MOST = 100  # arrangements, as in a brief

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from rich.text import Text
 
-    from solver.search.pool import Progress
+    from solver.search.outcome import Progress
 
 REFRESHES = 4  # a second
 

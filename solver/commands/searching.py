@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from solver.brief.source import Source
     from solver.rhythm.skeleton import Skeleton
     from solver.search.conflicts.reasons import Reasons
-    from solver.search.pool import NoArrangement, Outcome, Progress
+    from solver.search.outcome import NoArrangement, Outcome, Progress
     from solver.search.variety import Variety
 
 
@@ -66,7 +66,8 @@ def search(
 
     Raises Ending where the search breaks a rule of its own.
     """
-    from solver.search.pool import BrokenRule, NoArrangement, arrange
+    from solver.search.outcome import BrokenRule, NoArrangement
+    from solver.search.pool import arrange
     from solver.study.nearest import with_nearest
 
     def stopped() -> bool:

@@ -18,7 +18,7 @@ from solver.music.faults import Fault
 from solver.page.orders import Ended, Found, Order, Progressed
 from solver.page.paths import Workspace
 from solver.page.refusal import Refusal
-from solver.search.pool import Progress
+from solver.search.outcome import Progress
 from solver.takes.record import TakeError, TakeHeader
 
 Tell = Callable[[Any], None]

@@ -16,7 +16,6 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from itertools import chain, islice
-from typing import Protocol
 
 from solver.arrangement import Arrangement, Ranked
 from solver.brief.plan import Plan
@@ -26,6 +25,7 @@ from solver.rhythm.skeleton import Skeleton
 from solver.rhythm.skeletons import NoRhythm, skeletons
 from solver.search.clearest import clearest_first
 from solver.search.excuses import broken_by_held, is_witness
+from solver.search.outcome import BrokenRule, NoArrangement, Outcome, Progress, Why
 from solver.search.portrait import portraits
 from solver.search.scale import UNIT, Scale
 from solver.search.solve import LIMIT, Solved, Watch, solve_skeleton
@@ -36,75 +36,11 @@ from solver.search.variety import USUAL, Variety, is_apart, post_apart
 TRIED_IN_VAIN = 36
 TRIED_EACH = 4
 
-GAIN = (
-    2  # points that a sketch has gained before it is told of again: each is held against all rules, for it may be kept
-)
+# Points that a sketch has gained before it is told of again, for each is held against all rules.
+GAIN = 2
 # Skeletons tried without success before it asks why, and after how many more it stops to ask.
 ASKS_AFTER = 2
 ASKS_UP_TO = 6
-
-
-@dataclass(frozen=True)
-class Progress:
-    """How far the search is: skeletons done of those begun, the best total (0 to 100) so far, arrangements in hand.
-
-    ``open`` are the skeletons that are being solved or wait for a core; with fewer than there are cores, one is free.
-    """
-
-    skeletons_done: int
-    skeletons: int
-    best: float | None
-    found: int
-    open: int = 0
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """What the search found, best first."""
-
-    arrangements: tuple[Ranked, ...]
-    tried: int
-    undecided: int
-    exhausted: bool
-    interrupted: bool
-    remarks: tuple[str, ...] = ()
-    compared: str = ""  # how good the first is among all rhythms, where they were compared
-
-
-class NoArrangement(Exception):
-    """No arrangement satisfies the brief; the message says how far the search went.
-
-    ``undecided`` counts skeletons of which it is not known. ``plan`` is the plan as it was searched, with what its held
-    notes are excused for; ``tried`` are its rhythms in order, ``every`` says that its families have no others. ``why``
-    is what was learnt on the way.
-    """
-
-    def __init__(
-        self,
-        message: str,
-        undecided: int = 0,
-        plan: Plan | None = None,
-        tried: Sequence[Skeleton] = (),
-        every: bool = True,
-        why: Why | None = None,
-    ) -> None:
-        super().__init__(message)
-        self.undecided, self.plan, self.tried, self.every, self.why = undecided, plan, tuple(tried), every, why
-
-
-class Why(Protocol):
-    """What can tell of a skeleton, from others without any arrangement, that it has none for the same reason."""
-
-    def learn(self, plan: Plan, skeletons: Sequence[Skeleton]) -> None:
-        """Take note of all skeletons that were tried without success."""
-
-    def refutes(self, skeleton: Skeleton) -> bool:
-        """Whether a skeleton has no arrangement; False where that is not known."""
-        ...
-
-
-class BrokenRule(Exception):
-    """The search returned what the check refuses: an error of this program. The message names the rule."""
 
 
 def arrange(

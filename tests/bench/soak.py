@@ -18,7 +18,8 @@ from pathlib import Path
 from solver.check import breaches
 from solver.search.conflicts.explaining import explain
 from solver.search.conflicts.reasons import Reasons
-from solver.search.pool import NoArrangement, arrange
+from solver.search.outcome import NoArrangement
+from solver.search.pool import arrange
 from solver.search.solve import LIMIT
 from tests.bench.command import MEGABYTE
 from tests.bench.drawn import Drawn, drawn

@@ -20,7 +20,7 @@ from solver.rhythm.skeleton import Skeleton, skeleton_from
 from solver.rhythm.skeletons import skeletons
 from solver.rules.rule import Breach
 from solver.search.model import PitchModel
-from solver.search.pool import NoArrangement
+from solver.search.outcome import NoArrangement
 from solver.search.scale import scale_for
 from solver.search.solve import post_objective
 from tests.bench.__main__ import ALL

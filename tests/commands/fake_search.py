@@ -9,7 +9,7 @@ from typing import Any
 
 from solver.arrangement import Ranked
 from solver.brief.plan import Plan
-from solver.search.pool import Outcome, Progress
+from solver.search.outcome import Outcome, Progress
 from tests.export.sample_arrangements import sample_ranked
 from tests.export.sample_plans import TEXTS
 

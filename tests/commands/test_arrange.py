@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from solver.cli import run
-from solver.search.pool import BrokenRule, NoArrangement
+from solver.search.outcome import BrokenRule, NoArrangement
 from solver.take import read_take
 from tests.commands.fake_search import NAME, FakeSearch, write_brief
 from tests.export.sample_arrangements import sample_ranked

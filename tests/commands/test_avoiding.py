@@ -11,7 +11,7 @@ import pytest
 from solver.avoided import Avoided
 from solver.brief.plan import Plan
 from solver.cli import run
-from solver.search.pool import Outcome
+from solver.search.outcome import Outcome
 from solver.take import complete_unfinished, read_take
 from tests.commands.fake_search import NAME, FakeSearch, write_brief
 from tests.export.sample_plans import TEXTS

@@ -18,7 +18,8 @@ from solver.brief.plan import Plan
 from solver.check import breaches
 from solver.cli import run
 from solver.export.midi import midi_bytes
-from solver.search.pool import NoArrangement, Outcome, arrange
+from solver.search.outcome import NoArrangement, Outcome
+from solver.search.pool import arrange
 from solver.take import TakeHeader, open_take
 from tests.commands.fake_search import NAME, FakeSearch, write_brief
 from tests.export.sample_arrangements import sample_arrangement, sample_ranked

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from solver.commands.progress import ProgressLine, shown
-from solver.search.pool import Progress
+from solver.search.outcome import Progress
 from tests.commands.fake_search import write_brief
 
 ROOT = Path(__file__).parents[2]

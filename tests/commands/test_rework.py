@@ -13,7 +13,7 @@ import pytest
 from solver.cli import run
 from solver.export.midi import midi_bytes
 from solver.rules.rule import Breach
-from solver.search.pool import NoArrangement
+from solver.search.outcome import NoArrangement
 from solver.search.variety import FAR, LEAST, NEAR
 from solver.take import Parent, TakeHeader, open_take, read_take
 from tests.commands.fake_search import NAME, FakeSearch, write_brief

@@ -10,7 +10,8 @@ import pytest
 from solver.arrangement import Ranked
 from solver.brief.planning import plan_from_text
 from solver.check import breaches
-from solver.search.pool import NoArrangement, Outcome, arrange
+from solver.search.outcome import NoArrangement, Outcome
+from solver.search.pool import arrange
 from solver.search.variety import is_apart
 from tests.rules.small import plan_of
 

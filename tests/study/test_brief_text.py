@@ -14,7 +14,8 @@ from solver.brief.planning import plan_from, plan_from_text
 from solver.brief.reader import read_brief
 from solver.music.instruments import load_instruments
 from solver.music.metre import Metre, parse_metre
-from solver.search.pool import Progress, arrange
+from solver.search.outcome import Progress
+from solver.search.pool import arrange
 from solver.study.brief_text import NoBrief, brief_text
 from solver.study.excerpt import excerpt_bars, first_bars, period_of
 from solver.study.part_lines import widened

@@ -21,7 +21,7 @@ from solver.search.conflicts.reasons import Reasons
 from solver.search.conflicts.repairs import repairs_of
 
 if TYPE_CHECKING:
-    from solver.search.pool import NoArrangement
+    from solver.search.outcome import NoArrangement
 
 
 @dataclass(frozen=True)

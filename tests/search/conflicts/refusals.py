@@ -10,7 +10,8 @@ from solver.brief.plan import Plan
 from solver.brief.source import Source
 from solver.search.conflicts.explaining import Explanation, explain
 from solver.search.conflicts.reasons import Reasons
-from solver.search.pool import NoArrangement, Why, arrange
+from solver.search.outcome import NoArrangement, Why
+from solver.search.pool import arrange
 
 
 def refusal(plan: Plan, reasons: Callable[[Callable[[], bool]], Why] | None = None) -> NoArrangement:

@@ -17,7 +17,8 @@ from solver.search.conflicts.oracle import Oracle
 from solver.search.conflicts.relaxing import relaxed
 from solver.search.conflicts.repairs import has_arrangement
 from solver.search.conflicts.wording import explanation_data, explanation_lines
-from solver.search.pool import TRIED_IN_VAIN, NoArrangement
+from solver.search.outcome import NoArrangement
+from solver.search.pool import TRIED_IN_VAIN
 from tests.search.conflicts.infeasible import ANSWERS, BRIEFS, FILE, Infeasible
 from tests.search.conflicts.refusals import refusal, refused
 

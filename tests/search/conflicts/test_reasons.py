@@ -9,7 +9,8 @@ import pytest
 from solver.brief.plan import Plan
 from solver.rhythm.skeleton import Skeleton
 from solver.search.conflicts.reasons import Reasons
-from solver.search.pool import ASKS_AFTER, TRIED_IN_VAIN, NoArrangement, arrange
+from solver.search.outcome import NoArrangement
+from solver.search.pool import ASKS_AFTER, TRIED_IN_VAIN, arrange
 from tests.search.conflicts.infeasible import BRIEFS
 from tests.search.conflicts.refusals import refusal
 
