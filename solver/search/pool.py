@@ -37,7 +37,7 @@ TRIED_IN_VAIN = 36
 TRIED_EACH = 4
 
 # Points that a sketch has gained before it is told of again, for each is held against all rules.
-GAIN = 2
+GAIN = 4
 # Skeletons tried without success before it asks why, and after how many more it stops to ask.
 ASKS_AFTER = 2
 ASKS_UP_TO = 6
@@ -68,7 +68,7 @@ def arrange(
     rhythm before that is tried. ``limit`` is the deterministic time for one rhythm. ``seconds`` limits the wait and
     gives up sameness; ``stop`` is asked often and ends the search with what is done. ``on_sketch`` is told, from any
     thread, of valid arrangements before they are the best of their rhythm: the rhythm's number (from 0) and what it is
-    so far, each time it has gained two points or more. The first comes within a second; in which order they come is no
+    so far, each time it has gained four points or more. The first comes within a second; in which order they come is no
     promise.
     Raises NoArrangement where there is none, BrokenRule for an error of this program.
     """
