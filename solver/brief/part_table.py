@@ -153,7 +153,10 @@ class Part(BaseModel):
         default=None,
         description="First and last bar of that file that are taken; bars of the loop beyond them are solved",
         examples=["[5, 8]"],
-        json_schema_extra=words("the first and the last bar, such as [5, 8]", "as many as the loop has, from bar 1"),
+        json_schema_extra=words(
+            "the first and the last bar, such as [5, 8]",
+            "from bar 1 to the last in which the file starts a note, as many as the loop has at most",
+        ),
     )
     transpose: StrictInt = Field(
         default=0,

@@ -26,7 +26,8 @@ MOST_TRACKS = 8  # tracks that a message lists
 @dataclass(frozen=True)
 class Wanted:
     """What is to be taken: a track by name or number from 1 (None: the only one), bars from 1 (None: from the first
-    as many as the loop has), and by how many semitones to move it."""
+    to the last in which any track starts a note, as many as the loop has at most), and by how many semitones to move
+    it."""
 
     track: int | str | None = None
     bars: tuple[int, int] | None = None
@@ -50,7 +51,7 @@ def read_line(path: Path, plan: Plan, part: PartPlan, wanted: Wanted) -> LineRea
         raise MidiError(path, str(problem)) from problem
     raws = _track(path, sequence, part.name, wanted.track)
     ticks_per_slot = sequence.ticks_per_quarter * plan.metre.ticks_per_slot / TICKS_PER_QUARTER
-    first, last = wanted.bars or (1, plan.bars)
+    first, last = wanted.bars or (1, min(plan.bars, _bars(sequence, plan.metre.grid * ticks_per_slot)))
     taken = replace(plan, bars=last - first + 1)
     shift = (first - 1) * plan.metre.grid * ticks_per_slot
     inside = [_moved(raw, -shift, wanted.transpose) for raw in raws if _starts_in(raw, shift, ticks_per_slot)]
@@ -68,6 +69,11 @@ def read_line(path: Path, plan: Plan, part: PartPlan, wanted: Wanted) -> LineRea
     if wanted.bars:
         reader.outside.clear()  # what lies behind the bars that are asked for is left out on purpose
     return LineRead(notes, taken.bars, (*reader.remarks(), *_noticed(plan, part, notes)))
+
+
+def _bars(sequence: Sequence, ticks_per_bar: Fraction) -> int:
+    """Bars up to the one in which the last note of all tracks starts: a file may be shorter than the loop."""
+    return 1 + int(max(raw.start for track in sequence.tracks for raw in track.notes) / ticks_per_bar)
 
 
 def _starts_in(raw: RawNote, shift: Fraction, ticks_per_slot: Fraction) -> bool:

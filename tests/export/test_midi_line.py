@@ -87,6 +87,15 @@ def test_every_format_and_resolution(tmp_path: Path, kind: int, ticks: int) -> N
     assert read.bars == 4
 
 
+@pytest.mark.parametrize("bars", [1, 2, 4, 6])
+def test_a_file_may_be_shorter_than_the_loop(tmp_path: Path, bars: int) -> None:
+    """What lies beyond its last bar is solved and is no rest that has to be kept."""
+    file = MidiFile(ticks_per_beat=TICKS)
+    file.tracks.append(line_track("lead", bars))
+    file.save(str(tmp_path / "line.mid"))
+    assert read_line(tmp_path / "line.mid", plan(), plan().part("lead"), Wanted()).bars == min(bars, 4)
+
+
 def test_of_several_tracks_without_the_part_s_name_one_has_to_be_named(tmp_path: Path) -> None:
     data = data_of(tracks=2)
     assert outcome(tmp_path, data, Wanted()) is None
