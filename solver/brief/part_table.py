@@ -155,7 +155,7 @@ class Part(BaseModel):
         examples=["[5, 8]"],
         json_schema_extra=words(
             "the first and the last bar, such as [5, 8]",
-            "from bar 1 to the last in which the file starts a note, as many as the loop has at most",
+            "from bar 1 to the last in which the file plays, as many as the loop has at most",
         ),
     )
     transpose: StrictInt = Field(

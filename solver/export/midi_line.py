@@ -26,8 +26,7 @@ MOST_TRACKS = 8  # tracks that a message lists
 @dataclass(frozen=True)
 class Wanted:
     """What is to be taken: a track by name or number from 1 (None: the only one), bars from 1 (None: from the first
-    to the last in which any track starts a note, as many as the loop has at most), and by how many semitones to move
-    it."""
+    to the last in which any track plays, as many as the loop has at most), and by how many semitones to move it."""
 
     track: int | str | None = None
     bars: tuple[int, int] | None = None
@@ -51,7 +50,7 @@ def read_line(path: Path, plan: Plan, part: PartPlan, wanted: Wanted) -> LineRea
         raise MidiError(path, str(problem)) from problem
     raws = _track(path, sequence, part.name, wanted.track)
     ticks_per_slot = sequence.ticks_per_quarter * plan.metre.ticks_per_slot / TICKS_PER_QUARTER
-    first, last = wanted.bars or (1, min(plan.bars, _bars(sequence, plan.metre.grid * ticks_per_slot)))
+    first, last = wanted.bars or (1, min(plan.bars, _bars(sequence, plan.metre.grid, ticks_per_slot)))
     taken = replace(plan, bars=last - first + 1)
     shift = (first - 1) * plan.metre.grid * ticks_per_slot
     inside = [_moved(raw, -shift, wanted.transpose) for raw in raws if _starts_in(raw, shift, ticks_per_slot)]
@@ -71,9 +70,12 @@ def read_line(path: Path, plan: Plan, part: PartPlan, wanted: Wanted) -> LineRea
     return LineRead(notes, taken.bars, (*reader.remarks(), *_noticed(plan, part, notes)))
 
 
-def _bars(sequence: Sequence, ticks_per_bar: Fraction) -> int:
-    """Bars up to the one in which the last note of all tracks starts: a file may be shorter than the loop."""
-    return 1 + int(max(raw.start for track in sequence.tracks for raw in track.notes) / ticks_per_bar)
+def _bars(sequence: Sequence, grid: int, ticks_per_slot: Fraction) -> int:
+    """Bars up to the last in which any track plays: a file may be shorter than the loop. Half a slot before or after a
+    bar line, a note is taken to be at it."""
+    half = ticks_per_slot / 2
+    latest = max(max(raw.start + half, raw.end - half) for track in sequence.tracks for raw in track.notes)
+    return 1 + int(latest / (grid * ticks_per_slot))
 
 
 def _starts_in(raw: RawNote, shift: Fraction, ticks_per_slot: Fraction) -> bool:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from mido import MidiFile
+from mido import Message, MidiFile, MidiTrack
 
 from solver.brief.plan import Plan
 from solver.brief.planning import plan_from_text
@@ -94,6 +94,23 @@ def test_a_file_may_be_shorter_than_the_loop(tmp_path: Path, bars: int) -> None:
     file.tracks.append(line_track("lead", bars))
     file.save(str(tmp_path / "line.mid"))
     assert read_line(tmp_path / "line.mid", plan(), plan().part("lead"), Wanted()).bars == min(bars, 4)
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "bars"),
+    [(0, 4, 1), (0, 4.2, 1), (3, 5, 2), (3.9, 5, 2), (4, 8, 2), (7.7, 8, 2), (7.8, 8, 3)],
+    ids=["to the line", "a little over", "tied over", "early", "a whole bar", "before the line", "early at the end"],
+)
+def test_a_note_near_a_bar_line_is_at_it(tmp_path: Path, start: float, end: float, bars: int) -> None:
+    """Quarters of one note in 4/4; a slot is half a quarter."""
+    file = MidiFile(ticks_per_beat=TICKS)
+    track = MidiTrack([Message("note_on", note=69, velocity=80, time=round(start * TICKS))])
+    track.append(Message("note_off", note=69, time=round((end - start) * TICKS)))
+    file.tracks.append(track)
+    file.save(str(tmp_path / "line.mid"))
+    read = read_line(tmp_path / "line.mid", plan(), plan().part("lead"), Wanted())
+    assert read.bars == bars
+    assert 0 <= read.notes[0].onset < bars * plan().metre.grid
 
 
 def test_of_several_tracks_without_the_part_s_name_one_has_to_be_named(tmp_path: Path) -> None:
