@@ -36,6 +36,14 @@ AXE = """async (rules) => {
   const { violations } = await axe.run(document, rules.length ? { runOnly: rules } : {});
   return violations.map((each) => [each.id, each.nodes.slice(0, 3).map((node) => node.html.slice(0, 160))]);
 }"""
+# The arrangement that is shown has become a better one; then time enough to draw it.
+NEWS = """async () => {
+  const { jobs, news } = await import("/static/jobs.js");
+  const job = [...jobs.values()].at(-1);
+  const found = job.found.map((entry) => ({ ...entry, version: "another" }));
+  news.dispatchEvent(new CustomEvent("job", { detail: { job: { ...job, found }, ended: false } }));
+  await new Promise((go) => setTimeout(go, 400));
+}"""
 # Words in a picture that reach beyond it.
 BEYOND = """() => [...document.querySelectorAll(".sheet > svg:first-child text")]
   .filter((text) => text.getBBox().x + text.getBBox().width > text.ownerSVGElement.viewBox.baseVal.width)
@@ -104,6 +112,20 @@ def export(here: Visit, site: Site, folder: Path) -> None:
     kind, name, address = dragged(here, "MIDI, all parts")
     assert (kind, name) == ("audio/midi", "Bell and engine - MIDI, all parts.mid")
     assert here.page.request.get(address).body() == path.read_bytes()
+
+
+def pressed_meanwhile(here: Visit) -> None:
+    """What is pressed while a better sketch arrives is still there at the release; the keyboard's place is kept."""
+    link, tag = here.page.locator(".away-list a").first, here.page.locator(".tag-name").first
+    link.hover()
+    with here.page.expect_download():
+        here.page.mouse.down()
+        here.page.evaluate(NEWS)
+        here.page.mouse.up()
+    tag.focus()
+    tag.evaluate("(old) => (window.focused = old)")
+    here.page.evaluate(NEWS)
+    here.until("!focused.isConnected && document.activeElement.matches('.tag-name')")
 
 
 def compare_and_read(here: Visit) -> None:

@@ -29,6 +29,7 @@ from tests.page.deeds import (
     lock_by_mouse_and_keyboard,
     locks,
     play,
+    pressed_meanwhile,
 )
 from tests.page.served import BELL, made_take, workspace
 from tests.page.texts import BRIEF, STILL, TOO_LOW
@@ -236,6 +237,7 @@ def test_a_second_solve_waits_or_takes_over(visit: Open, site: Site) -> None:
         here.go("#/loops/long-wait")
         page.click("text=Solve the brief")
         here.wait(".tag")  # an arrangement is there while the search goes on
+        pressed_meanwhile(here)
         page.click("text=Solve the brief")
         here.wait("dialog[open]")
         assert faults_of(here, site) == []

@@ -33,7 +33,7 @@ function row(mark, other) {
     {},
     el(
       "details",
-      {},
+      { "data-merit": mark.merit },
       el(
         "summary",
         {},

@@ -25,6 +25,16 @@ function apply(made, props) {
   }
 }
 
+// Put something new in the place of something alike: what had the focus has it again, what was unfolded stays so.
+export function renew(place, ...made) {
+  const reached = () => [...place.querySelectorAll("a, button, input, summary")];
+  const focus = reached().indexOf(document.activeElement);
+  const unfolded = new Set([...place.querySelectorAll("details[open]")].map((each) => each.dataset.merit));
+  place.replaceChildren(...made);
+  for (const each of place.querySelectorAll("details")) each.open = unfolded.has(each.dataset.merit);
+  if (focus >= 0) reached()[focus]?.focus({ preventScroll: true });
+}
+
 // A picture that the server drew; its ids must differ from those of other pictures on the page.
 export function drawing(text, prefix) {
   const parsed = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;

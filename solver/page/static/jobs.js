@@ -7,6 +7,7 @@ import { el } from "./dom.js";
 export const jobs = new Map();
 export const news = new EventTarget();
 const place = document.getElementById("jobs");
+const lines = new Map();
 let stream = null;
 let caughtUp = false;
 let ready;
@@ -52,17 +53,30 @@ export function running(brief) {
   return [...jobs.values()].filter((job) => !over(job) && (!brief || job.brief === brief));
 }
 
+// A line stays the same element as long as its job runs, so that its button can be pressed while its words change.
 function show() {
-  place.replaceChildren(
-    ...running().map((job) =>
-      el(
-        "p",
-        { class: "job" },
-        el("a", { href: `#/loops/${encodeURIComponent(job.brief)}/${job.name}` }, job.brief),
-        el("span", { class: "soft" }, ` ${job.words} `),
-        el("button", { class: "plain", onclick: () => stop(job.name) }, "Stop, keep what is done"),
-      ),
-    ),
+  const now = running();
+  for (const [name, line] of lines) {
+    if (now.some((job) => job.name === name)) continue;
+    line.remove();
+    lines.delete(name);
+  }
+  for (const job of now) {
+    if (!lines.has(job.name)) {
+      lines.set(job.name, lineOf(job));
+      place.append(lines.get(job.name));
+    }
+    lines.get(job.name).querySelector(".soft").textContent = ` ${job.words} `;
+  }
+}
+
+function lineOf(job) {
+  return el(
+    "p",
+    { class: "job" },
+    el("a", { href: `#/loops/${encodeURIComponent(job.brief)}/${job.name}` }, job.brief),
+    el("span", { class: "soft" }),
+    el("button", { class: "plain", onclick: () => stop(job.name) }, "Stop, keep what is done"),
   );
 }
 

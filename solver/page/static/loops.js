@@ -5,13 +5,14 @@ import { get, path } from "./api.js";
 import { card } from "./card.js";
 import { conflict } from "./conflict.js";
 import { placed, without } from "./differences.js";
-import { el, plural } from "./dom.js";
+import { el, plural, renew } from "./dom.js";
 import { family } from "./family.js";
 import { Hearing } from "./hearing.js";
 import { jobs, known, news, over } from "./jobs.js";
 import { LockBoard } from "./lockboard.js";
 import { own } from "./own.js";
 import { Picture } from "./picture.js";
+import { atRest } from "./rest.js";
 import { solveButton } from "./solve.js";
 import { tags } from "./tags.js";
 import { takeAway } from "./takeaway.js";
@@ -24,7 +25,8 @@ export async function showLoops(place, player, brief, take, number, other) {
     mounted?.leave();
     mounted = new Loops(place, player, brief);
   }
-  await mounted.go(take, number, other);
+  mounted.going = mounted.go(take, number, other, true);
+  await mounted.going;
   const here = mounted;
   return () => here.leave();
 }
@@ -39,6 +41,8 @@ class Loops {
     this.brief = brief;
     this.player = player;
     this.takes = [];
+    this.turn = 0;
+    this.going = null; // what the person asked to be shown last, while it comes
     this.shown = null; // {take, number, view}
     this.other = null;
     this.remarks = new Map(); // what a solve had to say, by its take
@@ -66,22 +70,29 @@ class Loops {
   leave() {
     news.removeEventListener("job", this.onJob);
     removeEventListener("keydown", this.onKey);
+    this.away?.abort();
     this.hearing.leave();
     this.player.stop();
     if (mounted === this) mounted = null;
   }
 
-  async go(take, number, other) {
+  // Show an arrangement. What the person asks for comes before what arrives by itself, the later before the earlier.
+  async go(take, number, other, asked = false) {
+    const turn = asked ? ++this.turn : this.turn;
     const job = take?.startsWith("job-") ? await known(take) : null;
     if (!job) await this.readTakes();
     if (job?.take) return this.arrived(job, true);
     const name = job || !take?.startsWith("job-") ? take ?? this.takes.at(-1)?.name : this.takes.at(-1)?.name;
     if (!name || (job && !job.found.length)) return this.showEmpty(name);
-    this.list = job ? job.found : await this.listOf(name);
-    const view = await this.viewOf(name, number || this.list[0].number);
-    this.shown = { take: name, number: number || this.list[0].number, view };
+    const list = job ? job.found : await this.listOf(name);
+    const view = await this.viewOf(name, number || list[0].number);
+    const compared = other ? await this.otherFrom(other) : null;
+    await atRest();
+    if (turn !== this.turn) return undefined;
+    this.list = list;
+    this.shown = { take: name, number: number || list[0].number, view };
     this.waiting = null;
-    this.other = other ? await this.otherFrom(other) : null;
+    this.other = compared;
     return this.show();
   }
 
@@ -113,10 +124,12 @@ class Loops {
     this.picture.show(view, loop);
     this.board.open(take, number, loop);
     this.hearing.choose(this.base(this.shown), view, take);
-    this.places.card.replaceChildren(card(view, this.other?.view, this.growing()));
-    this.places.own.replaceChildren(own(this));
-    this.places.away.replaceChildren(takeAway(this.base(this.shown), loop, this.player, take));
-    this.places.family.replaceChildren(family(this));
+    renew(this.places.card, card(view, this.other?.view, this.growing()));
+    renew(this.places.own, own(this));
+    this.away?.abort();
+    this.away = new AbortController();
+    renew(this.places.away, takeAway(this.base(this.shown), loop, this.player, take, this.away.signal));
+    renew(this.places.family, family(this));
     this.showCompared();
   }
 
@@ -124,7 +137,8 @@ class Loops {
     const facts = loop
       ? [loop.key, `tempo ${loop.tempo}`, loop.meter, plural(loop.bars, "bar"), loop.chords.join(" – ")].join(" · ")
       : "";
-    this.places.heading.replaceChildren(
+    renew(
+      this.places.heading,
       el("div", {}, el("h1", {}, loop?.title ?? this.brief), el("p", { class: "soft" }, facts)),
       el("div", { class: "row" }, solveButton(this.brief, this.takes, (job) => this.watch(job))),
     );
@@ -154,7 +168,8 @@ class Loops {
 
   showTags() {
     const { take, number } = this.shown;
-    this.places.tags.replaceChildren(
+    renew(
+      this.places.tags,
       tags(this, take, number, {
         open: (there) => this.open(take, there),
         compare: (there) => this.compare(take, there),
@@ -213,8 +228,8 @@ class Loops {
   // A remark was written: the places that show remarks anew, without touching the picture or the sound.
   refreshRemarks() {
     this.showTags();
-    this.places.own.replaceChildren(own(this));
-    this.places.family.replaceChildren(family(this));
+    renew(this.places.own, own(this));
+    renew(this.places.family, family(this));
   }
 
   watch(job) {
@@ -225,6 +240,7 @@ class Loops {
   // A job of this brief has news: arrangements appear as they are found, and its take takes the job's place.
   async heard({ job, ended }) {
     if (job.brief !== this.brief) return;
+    await Promise.allSettled([this.going]);
     const watching = this.shown?.take === job.name || this.waiting === job.name;
     if (ended && job.take) await trying(() => this.arrived(job, watching));
     else if (ended && job.message && watching) this.failed(job);
@@ -238,7 +254,8 @@ class Loops {
     const here = this.shown?.take === job.name ? this.shown.number : null;
     const entry = job.found.find((each) => each.number === here);
     if (here && entry?.version === this.shown.view.version) {
-      this.showTags();
+      await atRest();
+      if (this.list === job.found) this.showTags();
       return;
     }
     this.coming = true;
@@ -249,7 +266,8 @@ class Loops {
   async arrived(job, watching) {
     await this.readTakes();
     if (!watching) {
-      this.places.family.replaceChildren(family(this));
+      await atRest();
+      renew(this.places.family, family(this));
       return;
     }
     const before = this.shown?.take === job.name ? this.shown.view.version : null;
@@ -257,8 +275,8 @@ class Loops {
     const same = list.find((entry) => entry.version === before) ?? list[0];
     this.waiting = null;
     this.remarks.set(job.take, job.message);
-    history.replaceState(null, "", address(this.brief, job.take, same.number));
     await this.go(job.take, same.number);
+    if (this.shown?.take === job.take) history.replaceState(null, "", address(this.brief, job.take, same.number));
   }
 
   failed(job) {

@@ -2,7 +2,8 @@
 
 import { el } from "./dom.js";
 
-export function takeAway(base, loop, player, take) {
+// The beat that a file may carry is followed until the signal says that the list is gone.
+export function takeAway(base, loop, player, take, signal) {
   const file = (name, words, kind, query = "") => {
     const link = el("a", { href: `${base}/export/${name}${query}`, download: "", draggable: "true" }, words);
     const saved = plain(`${loop.title} - ${words}`) + name.slice(name.lastIndexOf("."));
@@ -20,7 +21,7 @@ export function takeAway(base, loop, player, take) {
     beat.href = `${base}/export/loop.wav?beat=${style}&hit=${hit}`;
   };
   showBeat();
-  player.addEventListener("change", showBeat);
+  player.addEventListener("change", showBeat, { signal });
   return el(
     "section",
     { "aria-label": "Take away", class: "away-list" },
