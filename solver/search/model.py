@@ -22,7 +22,7 @@ from solver.rules.rule import Rule
 from solver.search.cp_sat import cp_model
 from solver.search.excusing import Excusing
 from solver.search.held_states import follows, held_states, is_in_place, refusing_move, refusing_state, ringing_pitches
-from solver.search.moves import Arc, Literal, Move, context, move_check, moves_between
+from solver.search.moves import Arc, Literal, Move, by_kind, context, move_check, moves_between
 from solver.search.state import State
 from solver.search.states import candidate_states
 
@@ -31,10 +31,23 @@ class NoState(Exception):
     """A slot is left without any state, so this skeleton has no solution."""
 
 
-class PitchModel:
-    """Variables of one skeleton's pitches, and the lookups that rules and merits need to post."""
+class Stopped(Exception):
+    """The building of a model was asked to end."""
 
-    def __init__(self, plan: Plan, skeleton: Skeleton, rules: tuple[Rule, ...] | None = None) -> None:
+
+class PitchModel:
+    """Variables of one skeleton's pitches, and the lookups that rules and merits need to post.
+
+    ``stopped`` is asked often while it is built, and ends that. Raises NoState, Stopped.
+    """
+
+    def __init__(
+        self,
+        plan: Plan,
+        skeleton: Skeleton,
+        rules: tuple[Rule, ...] | None = None,
+        stopped: Callable[[], bool] = lambda: False,
+    ) -> None:
         self.plan = plan
         self.skeleton = skeleton
         self.cp: Any = cp_model.CpModel()
@@ -51,6 +64,7 @@ class PitchModel:
         self._held: dict[tuple[str, int], tuple[Held, Stroke]] = {}
         self.excused: set[str] = set(plan.excused)  # names of the rules that held notes break
         self.kept: list[Literal] = []  # each says that one constraint of an excused rule holds
+        self._stopped = stopped
         self._build()
 
     # -- building ---------------------------------------------------------------------------------------------
@@ -61,9 +75,15 @@ class PitchModel:
             self._make_arcs(part)
         for rule in self._rules:
             if rule.post is not None:
+                self.go_on()
                 self.cp = Excusing(self._hard, self.kept) if rule.name in self.plan.excused else self._hard
                 rule.post(self)
         self.cp = self._hard
+
+    def go_on(self) -> None:
+        """Raise Stopped where the building is to end."""
+        if self._stopped():
+            raise Stopped
 
     def _make_states(self, part: PartPlan) -> None:
         slots = self.skeleton.slots[part.name]
@@ -100,11 +120,13 @@ class PitchModel:
         self._moves[part.name] = moves_between(part, self.skeleton.slots[part.name])
         allowed = move_check(self.plan, part, self._rules)
         for move in self._moves[part.name]:
+            self.go_on()
             self._make_flow(part, move, allowed)
 
     def _make_flow(self, part: PartPlan, move: Move, allowed: Callable[[int, State, int, State], bool]) -> None:
-        states_a, states_b = self._states[part.name, move.a], self._states[part.name, move.b]
-        literals_a, literals_b = self._literals[part.name, move.a], self._literals[part.name, move.b]
+        (states_a, literals_a), (states_b, literals_b) = (
+            by_kind(part, self._states[part.name, home], self._literals[part.name, home]) for home in (move.a, move.b)
+        )
         contexts = {(context(self.plan, part, a), context(self.plan, part, b)): (a, b) for a, b in move.times}
         arcs: list[Arc] = []
         leaving: list[list[Literal]] = [[] for _ in states_a]
@@ -122,8 +144,8 @@ class PitchModel:
                 arcs.append(Arc(a, b, self.cp.new_bool_var("")))
                 leaving[i].append(arcs[-1].literal)
                 arriving[j].append(arcs[-1].literal)
-        for literal, out in (*zip(literals_a, leaving, strict=True), *zip(literals_b, arriving, strict=True)):
-            self.cp.add(cp_model.LinearExpr.sum(out) == literal)
+        for here, out in (*zip(literals_a, leaving, strict=True), *zip(literals_b, arriving, strict=True)):
+            self.cp.add(cp_model.LinearExpr.sum(out) == cp_model.LinearExpr.sum(here))
         self._arcs[part.name, move.a, move.b] = tuple(arcs)
 
     def _is_forced(self, part: PartPlan, move: Move) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -27,11 +27,25 @@ class Move:
 
 @dataclass(frozen=True, eq=False)
 class Arc:
-    """One way to go from a state to the next."""
+    """One way to go from a state to the next; of struck chords, from all with one top note to all with another."""
 
     a: State
     b: State
     literal: Literal
+
+
+def by_kind(
+    part: PartPlan, states: Iterable[State], literals: Iterable[Literal]
+) -> tuple[tuple[State, ...], tuple[list[Literal], ...]]:
+    """The states that a move tells apart, and the literals of each.
+
+    No rule and no merit asks more of a move of struck chords than their top notes. A chord has up to some 500 voicings
+    but hardly 20 top notes, and arcs between all pairs of voicings were most of a model.
+    """
+    kinds: dict[State, list[Literal]] = {}
+    for state, literal in zip(states, literals, strict=True):
+        kinds.setdefault(state if part.is_line else State((state.top,)), []).append(literal)
+    return tuple(kinds), tuple(kinds.values())
 
 
 def moves_between(part: PartPlan, slots: Sequence[NoteSlot]) -> tuple[Move, ...]:
@@ -52,10 +66,11 @@ def move_check(plan: Plan, part: PartPlan, rules: Sequence[Rule]) -> Callable[[i
     def by_context(under: tuple[object, ...], slot_a: int, a: State, slot_b: int, b: State) -> bool:
         return all(check(plan, part, slot_a, a, slot_b, b) for check in checks)
 
+    at = cache(lambda slot: context(plan, part, slot))
     first_with: dict[tuple[tuple[int, ...], ...], tuple[int, int]] = {}
 
     def allowed(slot_a: int, a: State, slot_b: int, b: State) -> bool:
-        under = (context(plan, part, slot_a), context(plan, part, slot_b))
+        under = (at(slot_a), at(slot_b))
         slots = first_with.setdefault(under, (slot_a, slot_b))
         return by_context(under, slots[0], a, slots[1], b)
 

@@ -15,7 +15,7 @@ from solver.rhythm.skeleton import Skeleton
 from solver.search.cp_sat import cp_model
 from solver.search.excuses import broken_rhythms
 from solver.search.excusing import give_up
-from solver.search.model import NoState, PitchModel
+from solver.search.model import NoState, PitchModel, Stopped
 from solver.search.notes import arrangement_from
 from solver.search.ornaments import ornamented
 from solver.search.scale import Scale, scale_for
@@ -45,13 +45,14 @@ class Solved:
 
 
 def post_objective(model: PitchModel, scale: Scale, above: int | None = None) -> None:
-    """Maximise the total, as far as pitches decide it; only what is ``above`` counts."""
+    """Maximise the total, as far as pitches decide it; only what is ``above`` counts. Raises Stopped."""
     variables: list[cp_model.IntVar] = []
     coefficients: list[int] = []
     constant = 0
     for entry in scale.measured:
         if entry.merit.reward is None:
             continue
+        model.go_on()
         reward = entry.merit.reward(model)
         for coefficient, variable in reward.terms:
             variables.append(variable)
@@ -200,19 +201,22 @@ def solve_skeleton(
         if watch.stopped:
             return nothing
         try:
-            model = PitchModel(plan, skeleton)
-        except NoState:
-            return replace(nothing, decided=True)
-        scale = scale_for(plan, skeleton, plan.weights)
-        worth = rhythm_worth(plan, scale, skeleton)
-        extra(model)
-        if not model.kept:
-            post_objective(model, scale, None if above is None else above - worth)
+            model = PitchModel(plan, skeleton, stopped=lambda: watch.stopped)
+            scale = scale_for(plan, skeleton, plan.weights)
+            worth = rhythm_worth(plan, scale, skeleton)
+            extra(model)
+            if not model.kept:
+                post_objective(model, scale, None if above is None else above - worth)
+        except (NoState, Stopped) as ended:
+            return replace(nothing, decided=isinstance(ended, NoState))
     if model.kept:
         status = give_up(model, solver_for(limit), watch)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return replace(nothing, decided=status == cp_model.INFEASIBLE)
-        post_objective(model, scale, None if above is None else above - worth)
+        try:
+            post_objective(model, scale, None if above is None else above - worth)
+        except Stopped:
+            return nothing
     own = {(name, slot.home) for name, slots in skeleton.slots.items() for slot in slots}
 
     def tell(solution: cp_model.CpSolverSolutionCallback) -> None:

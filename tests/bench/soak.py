@@ -1,7 +1,8 @@
 """Many valid briefs of every kind in one process: each gives arrangements that pass the check, or a verified conflict.
 
 A brief has two rhythms' arrangements looked for under a small deterministic limit; one that is undecided under it is
-asked again under the product's own. What goes wrong is printed at once with the whole brief, and counted in the table.
+asked again under the product's own. A search that is too long is stopped, as a person would stop it. What goes wrong is
+printed at once with the whole brief, and counted in the table.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import sys
 import time
 import traceback
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -28,8 +30,8 @@ from tests.bench.figure import Bench, Figure
 BRIEFS = 300
 OF_EACH = 2
 QUICK = 0.1  # deterministic seconds a rhythm: most have an arrangement by then
-PATIENCE = 120.0  # CPU seconds for a brief, by which every answer should have come
-WARM = 50  # briefs after which memory should not grow
+PATIENCE = 120.0  # CPU seconds for a brief, by which every answer should have come; then its search is stopped
+MARKS = (50, 150, BRIEFS)  # briefs after which memory is looked at; it should not grow
 FOUND, CONFLICT, UNDECIDED, WRONG = "arrangements", "conflict", "undecided", "wrong"
 
 
@@ -55,7 +57,7 @@ def figures(bench: Bench) -> list[Figure]:
         thrown_away += one.thrown_away
         if answer.kind in (UNDECIDED, WRONG) or answer.seconds > PATIENCE:
             bench.tell(_report(number, one, answer))
-        if number + 1 in (WARM, BRIEFS):
+        if number + 1 in MARKS:
             memory[number + 1] = _resident(), _peak()
         bench.tell(f"soak, {number + 1} of {BRIEFS}: {answer.kind} in {answer.seconds:.1f} CPU s; so far {dict(kinds)}")
     drawing = f"seed {bench.seed}; {thrown_away} others drawn were not valid"
@@ -76,22 +78,25 @@ def answer_of(one: Drawn) -> Answer:
     """Search, then check or explain. Whatever is raised is an answer too: it is what the soak looks for."""
     began = time.process_time()
     try:
-        kind, words = _searched(one)
+        kind, words = _searched(one, lambda: time.process_time() - began > PATIENCE)
     except Exception:
         kind, words = WRONG, traceback.format_exc()
     return Answer(kind, words, time.process_time() - began)
 
 
-def _searched(one: Drawn) -> tuple[str, str]:
+def _searched(one: Drawn, stop: Callable[[], bool]) -> tuple[str, str]:
     for limit in (QUICK, LIMIT):
         try:
             reasons = partial(Reasons, one.source)
-            outcome = arrange(one.plan, count=OF_EACH, limit=limit, cores=1, reasons=reasons)
+            outcome = arrange(one.plan, count=OF_EACH, limit=limit, cores=1, reasons=reasons, stop=stop)
         except NoArrangement as none:
             if none.undecided:
                 continue
+            none.why = none.why or Reasons(one.source, stop)
             explanation = explain(one.source, one.plan, none)
             return (WRONG, f"refused without a conflict: {none}") if explanation is None else (CONFLICT, str(none))
+        if not outcome.arrangements:
+            return UNDECIDED, f"stopped after {PATIENCE:g} CPU seconds"
         broken = [breach for ranked in outcome.arrangements for breach in breaches(one.plan, ranked.arrangement)]
         return (WRONG, "; ".join(breach.line(one.plan) for breach in broken)) if broken else (FOUND, "")
     return UNDECIDED, f"under a limit of {LIMIT:g} deterministic seconds a rhythm"

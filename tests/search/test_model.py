@@ -7,7 +7,7 @@ from random import Random
 import pytest
 
 from solver.rhythm.skeleton import skeleton_from
-from solver.search.model import NoState, PitchModel
+from solver.search.model import NoState, PitchModel, Stopped
 from solver.search.notes import arrangement_from
 from solver.search.state import State
 from solver.search.states import candidate_states
@@ -103,6 +103,14 @@ def test_slots_that_one_hand_holds() -> None:
 def test_a_slot_without_a_state() -> None:
     with pytest.raises(NoState, match="lead, bar 1, beat 1"):
         model("grid = 4", {"lead": (0,)}, lead='range = "A4..B4"')
+
+
+@pytest.mark.parametrize("steps", [1, 4])
+def test_the_building_ends_when_it_is_stopped(steps: int) -> None:
+    plan = plan_of("grid = 4", lead='range = "C5..G5"; notes_per_bar = [3, 3]')
+    asked = iter([False] * (steps - 1) + [True])
+    with pytest.raises(Stopped):
+        PitchModel(plan, skeleton_from(plan, {"lead": (0, 1, 2)}), stopped=lambda: next(asked))
 
 
 def test_pairs_that_would_cross_have_no_literal() -> None:

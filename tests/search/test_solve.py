@@ -111,6 +111,16 @@ def test_a_watch_that_is_due_ends_the_search() -> None:
         watch.close()
 
 
+def test_a_watch_that_is_due_ends_the_building(watch: Watch) -> None:
+    plan = LOOPS["a counter"].plan()
+
+    def call_it_a_day(model: PitchModel) -> None:
+        watch.stopped = True
+
+    solved = solve_skeleton(plan, LOOPS["a counter"].skeleton(plan), watch, extra=call_it_a_day)
+    assert (solved.arrangement, solved.decided, solved.scale) == (None, False, None)
+
+
 def test_what_the_rhythm_decides_is_counted_once() -> None:
     plan = LOOPS["a counter"].plan()
     skeleton = LOOPS["a counter"].skeleton(plan)

@@ -19,7 +19,7 @@ from solver.search.conflicts.recording import Recording, variables
 from solver.search.cp_sat import cp_model
 from solver.search.held_states import held_states, is_in_place
 from solver.search.model import NoState, PitchModel
-from solver.search.moves import Arc, Literal, Move, moves_between
+from solver.search.moves import Arc, Literal, Move, by_kind, moves_between
 from solver.search.state import State
 from solver.search.states import candidate_states
 
@@ -195,21 +195,27 @@ class ExplainingModel(PitchModel):
 
     def _forbid(self, part: PartPlan, move: Move) -> None:
         """Pose what the rules say of a move: each state has a neighbour that it may go to, and one it may come from."""
-        rows, columns = self._literals[part.name, move.a], self._literals[part.name, move.b]
+        (_, rows), (_, columns) = self._kinds(part, move)
         for names, apart in self._move_rules(part):
             table = self._allowed(part, move, names)
             places = {(part.name, move.a), (part.name, move.b)}
             if all(map(all, table)) or (not any(map(any, table)) and self._is_forced(part, move)):
                 continue
-            for allowed, literal, other in (
-                *((row, literal, columns) for row, literal in zip(table, rows, strict=True)),
-                *((row, literal, rows) for row, literal in zip(zip(*table, strict=True), columns, strict=True)),
+            for allowed, here, other in (
+                *((row, here, columns) for row, here in zip(table, rows, strict=True)),
+                *((row, here, rows) for row, here in zip(zip(*table, strict=True), columns, strict=True)),
             ):
                 if not all(allowed):
-                    fitting = [one for one, fits in zip(other, allowed, strict=True) if fits]
-                    clause = self._model.add_bool_or([literal.negated(), *fitting])
-                    if apart:
-                        self._under(clause, apart, places)
+                    fitting = [one for literals, fits in zip(other, allowed, strict=True) if fits for one in literals]
+                    for literal in here:
+                        clause = self._model.add_bool_or([literal.negated(), *fitting])
+                        if apart:
+                            self._under(clause, apart, places)
+
+    def _kinds(self, part: PartPlan, move: Move) -> list[tuple[tuple[State, ...], tuple[list[Literal], ...]]]:
+        """The states that a move tells apart at its first slot and at its second, each with its literals."""
+        places = ((part.name, home) for home in (move.a, move.b))
+        return [by_kind(part, self._states[place], self._literals[place]) for place in places]
 
     def _move_rules(self, part: PartPlan) -> list[tuple[tuple[Rule, ...], str]]:
         """The rules on moves: those that are simply there together, the others one by one with their names."""
@@ -219,11 +225,11 @@ class ExplainingModel(PitchModel):
         return [(tuple(rule for rule in rules if rule not in apart), ""), *(((rule,), rule.name) for rule in apart)]
 
     def _allowed(self, part: PartPlan, move: Move, rules: tuple[Rule, ...]) -> tuple[tuple[bool, ...], ...]:
-        """For each state of a move's first slot and each of its second, whether rules allow to go from one to other."""
+        """For each kind of state at a move's first slot and its second, whether rules allow to go from one to other."""
         contexts = {
             (self._chords(part, a), self._chords(part, b), self._same_hold(part, a, b)): (a, b) for a, b in move.times
         }
-        states_a, states_b = self._states[part.name, move.a], self._states[part.name, move.b]
+        (states_a, _), (states_b, _) = self._kinds(part, move)
         key = (part, rules, frozenset(contexts), states_a, states_b)
         if key not in self._tables:
             checks = [rule.allows_move for rule in rules if rule.allows_move is not None]
@@ -260,20 +266,20 @@ class ExplainingModel(PitchModel):
     def _new_arcs(self, part: PartPlan, move: Move) -> tuple[Arc, ...]:
         places = frozenset({(part.name, move.a), (part.name, move.b)})
         table = self._allowed(part, move, self._move_rules(part)[0][0])
-        rows, columns = self._literals[part.name, move.a], self._literals[part.name, move.b]
+        (states_a, rows), (states_b, columns) = self._kinds(part, move)
         arcs: list[Arc] = []
         leaving: list[list[Literal]] = [[] for _ in rows]
         arriving: list[list[Literal]] = [[] for _ in columns]
-        for i, a in enumerate(self._states[part.name, move.a]):
-            for j, b in enumerate(self._states[part.name, move.b]):
+        for i, a in enumerate(states_a):
+            for j, b in enumerate(states_b):
                 if table[i][j]:
                     literal = self._model.new_bool_var("")
                     self._about[literal.index] = places
                     arcs.append(Arc(a, b, literal))
                     leaving[i].append(literal)
                     arriving[j].append(literal)
-        for literal, out in (*zip(rows, leaving, strict=True), *zip(columns, arriving, strict=True)):
-            self._model.add(cp_model.LinearExpr.sum(out) == literal)
+        for here, out in (*zip(rows, leaving, strict=True), *zip(columns, arriving, strict=True)):
+            self._model.add(cp_model.LinearExpr.sum(out) == cp_model.LinearExpr.sum(here))
         return tuple(arcs)
 
     # -- lookups ----------------------------------------------------------------------------------------------
