@@ -116,16 +116,15 @@ def fill(plan: Plan, take: OpenTake, request: Request, interrupt: Interrupt) -> 
     """Search, and finish the take with what is found; None where nothing is."""
     from solver.commands.progress import ProgressLine, shown
     from solver.commands.searching import search
-    from solver.commands.warming import Warming
 
     deadline = None if request.seconds is None else time.monotonic() + request.seconds
     line = ProgressLine(request.count, interrupt, deadline)
-    with Warming() as warming, shown(line):
+    with shown(line):
 
         def show(progress: Progress) -> None:
             line.search(progress)
             if progress.found and progress.open < (os.cpu_count() or 1):
-                warming.begin()
+                take.render_ahead()
 
         searched = search(plan, request, interrupt, show, take.add, take.sketch)
         if not searched.arrangements:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -70,6 +71,8 @@ def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell
     def progressed(progress: Progress) -> None:
         line.search(progress)
         tell(Progressed(job, str(line)))
+        if progress.found and progress.open < (os.cpu_count() or 1):
+            take.render_ahead()
 
     def writing(done: int, of: int) -> None:
         line.writing(done, of)

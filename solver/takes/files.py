@@ -13,6 +13,7 @@ from solver.brief.plan import Plan
 from solver.export.midi import midi_bytes
 from solver.export.page import page_html
 from solver.export.picture import picture_svg
+from solver.takes.previews import Previews
 from solver.takes.record import TakeHeader
 
 SECONDS_AT_ONCE = 100.0  # of audio that may be in the making together: some 3 MB of memory each
@@ -21,28 +22,28 @@ Progress = Callable[[int, int], None]  # arrangements whose files are written, o
 
 
 def write_files(
-    folder: Path, plan: Plan, header: TakeHeader, arrangements: list[Ranked], on_progress: Progress | None = None
+    folder: Path,
+    plan: Plan,
+    header: TakeHeader,
+    arrangements: list[Ranked],
+    previews: Previews,
+    on_progress: Progress | None = None,
 ) -> str:
     """Write the files of all arrangements into a folder; returns which sound the previews have.
 
-    Previews are rendered on all cores; no byte depends on how many there are.
+    Previews that are not ready yet are rendered on all cores; no byte depends on how many there are.
     """
-    from solver.export.sound.rendering import RATE, Studio
-    from solver.export.sound.sampled import find_sampled
-    from solver.export.sound.wave import wav_bytes
-
     feel = plan.feel if plan.feel.asked else GRID  # by default the file to work with is on the grid
     for number, ranked in enumerate(arrangements, start=1):
         (folder / f"{number}.mid").write_bytes(midi_bytes(plan, ranked.arrangement, feel))
         _write_text(folder / f"{number}.svg", picture_svg(plan, ranked.arrangement))
-    studio = Studio(plan, RATE, find_sampled(RATE))
+    studio = previews.studio
     _write_text(folder / "index.html", page_html(plan, header, studio.engine, arrangements))
 
     def write_preview(number: int) -> None:
-        mix = studio.preview(arrangements[number - 1].arrangement)
-        (folder / f"{number}.wav").write_bytes(wav_bytes(mix, RATE))
+        previews.write(arrangements[number - 1].arrangement, folder / f"{number}.wav")
 
-    at_once = max(1, int(SECONDS_AT_ONCE * RATE / studio.samples))
+    at_once = max(1, int(SECONDS_AT_ONCE * studio.rate / studio.samples))
     with ThreadPoolExecutor(max_workers=min(len(arrangements), os.cpu_count() or 1, at_once)) as pool:
         numbers = range(1, len(arrangements) + 1)
         for done, _ in enumerate(pool.map(write_preview, numbers), start=1):

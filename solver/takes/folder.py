@@ -20,6 +20,7 @@ from types import TracebackType
 from typing import TYPE_CHECKING
 
 from solver.arrangement import Ranked
+from solver.takes.previews import PREVIEW, Previews
 from solver.takes.record import RECORD, TakeError, TakeHeader, header_data, layout, parsed, ranked_data, take_text
 
 if TYPE_CHECKING:
@@ -61,6 +62,7 @@ class OpenTake:
 
     def __init__(self, hidden: Path, lock: BaseFileLock, header: TakeHeader, plan: Plan | None = None) -> None:
         self._hidden, self._lock, self._header, self._plan = hidden, lock, header, plan
+        self._previews = Previews(hidden, plan) if plan else None
         self._found = 0
         self._open = True
 
@@ -68,6 +70,13 @@ class OpenTake:
         """Keep a finished arrangement; it is on disk when this returns."""
         self._found += 1
         _write(self._hidden / f"{FOUND}{self._found:06}.json", layout(ranked_data(ranked)))
+        if self._previews is not None:
+            self._previews.add(ranked.arrangement)
+
+    def render_ahead(self) -> None:
+        """Start to render previews of what was and will be added, where a core is free; from any thread."""
+        if self._previews is not None:
+            self._previews.begin()
 
     def sketch(self, number: int, ranked: Ranked) -> None:
         """Keep what the ``number``-th rhythm has so far, in place of its sketch before; for a crash alone."""
@@ -80,16 +89,19 @@ class OpenTake:
         Raises ValueError without
         arrangements and TakeError where the files cannot be written.
         """
-        from solver.takes.files import write_files
-
         if not arrangements:
             raise ValueError("a take needs at least one arrangement")
+        if self._previews is not None:
+            self._previews.end()
+        from solver.takes.files import write_files
+
         self._header = replace(self._header, compared=compared)
         try:
             self._found = len(arrangements)
             _write(self._hidden / CHOSEN, layout({"arrangements": [ranked_data(ranked) for ranked in arrangements]}))
             plan = self._plan or _plan_of(self._header)
-            sound = write_files(self._hidden, plan, self._header, arrangements, on_progress)
+            previews = self._previews or Previews(self._hidden, plan)
+            sound = write_files(self._hidden, plan, self._header, arrangements, previews, on_progress)
             _write(self._hidden / RECORD, take_text(self._header, sound, arrangements))
             final = _rename(self._hidden)
         except OSError as error:
@@ -103,6 +115,8 @@ class OpenTake:
         if not self._open:
             return
         self._open = False
+        if self._previews is not None:
+            self._previews.end()
         if not self._found:
             shutil.rmtree(self._hidden, ignore_errors=True)
         _let_go(self._hidden, self._lock)
@@ -170,7 +184,7 @@ def _completed(hidden: Path) -> Path | None:
     plan = _plan_of(header)
     clear = clear_of(plan, takes_beside(hidden.parent, header.avoided_takes)[0])
     found = [one if one.nearest else with_nearest(clear, one) for one in found]
-    sound = write_files(hidden, plan, header, found)
+    sound = write_files(hidden, plan, header, found, Previews(hidden, plan))
     _write(hidden / RECORD, take_text(header, sound, found))
     return _rename(hidden)
 
@@ -207,6 +221,7 @@ def _rename(hidden: Path) -> Path:
         hidden / CHOSEN,
         *hidden.glob(f"{FOUND}*"),
         *hidden.glob(f"{SKETCH}*"),
+        *hidden.glob(f"{PREVIEW}*"),
         *hidden.glob("*.part"),
     ]:
         path.unlink(missing_ok=True)
