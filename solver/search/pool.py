@@ -21,6 +21,7 @@ from solver.arrangement import Arrangement, Ranked
 from solver.brief.plan import Plan
 from solver.check import breaches, told_apart
 from solver.heard import Heard
+from solver.rhythm.family_size import family_size
 from solver.rhythm.skeleton import Skeleton
 from solver.rhythm.skeletons import NoRhythm, skeletons
 from solver.search.clearest import clearest_first
@@ -29,7 +30,7 @@ from solver.search.outcome import BrokenRule, NoArrangement, Outcome, Progress, 
 from solver.search.portrait import portraits
 from solver.search.scale import UNIT, Scale
 from solver.search.solve import LIMIT, Solved, Watch, solve_skeleton
-from solver.search.sweep import sweep
+from solver.search.sweep import compared_in_words, sweep
 from solver.search.variety import USUAL, Variety, is_apart, post_apart
 
 # Skeletons tried without success before the search gives up, and at most for each arrangement that is asked for.
@@ -201,7 +202,8 @@ class _Search:
             self._take(solved)
         self.tried, self.undecided = rhythms, swept.undecided
         if self.kept and not self.watch.stopped:
-            self.compared = _compared(len(rhythms), max(ranked.total for ranked in self.kept), swept.ceiling / UNIT)
+            best = max(ranked.total for ranked in self.kept)
+            self.compared = compared_in_words(len(rhythms), family_size(self.plan), swept.ceiling / UNIT - best)
 
     def _glance(self, number: int, skeleton: Skeleton, limit: float, above: int | None) -> Solved:
         return solve_skeleton(
@@ -287,11 +289,3 @@ class _Search:
         fewer = len(finished) < self.count and not interrupted
         remarks = (f"only {len(finished)} of {self.count} arrangements: no more are far enough apart",) if fewer else ()
         return Outcome(finished, tried, self.undecided, fewer, interrupted, remarks, self.compared)
-
-
-def _compared(rhythms: int, best: float, ceiling: float) -> str:
-    """How good the best is among all rhythms that were compared, in words."""
-    where = "the one rhythm" if rhythms == 1 else f"{rhythms} rhythms"
-    if ceiling <= best:
-        return f"no arrangement in {where} scores higher than the first"
-    return f"no arrangement in {where} scores more than {ceiling - best:.1f} points higher than the first"

@@ -15,6 +15,7 @@ from solver.rhythm.skeleton import Skeleton
 from solver.search.solve import Solved
 
 GLANCE = 0.5  # deterministic seconds of the first look: enough to prove about a third of the rhythms at once
+MILLION = 1_000_000  # from here on only the first digit is told
 ABREAST = 6  # skeletons that are held against the same total: not the number of cores, which must change nothing
 
 # Solves the skeleton of a number (from 0) to a deterministic limit; None is any total, else only higher ones count.
@@ -75,3 +76,16 @@ def sweep(
 def best_first(found: dict[int, Solved]) -> tuple[Solved, ...]:
     """What is found, best first; of two equal ones the earlier."""
     return tuple(found[number] for number in sorted(found, key=lambda number: (-found[number].total, number)))
+
+
+def compared_in_words(rhythms: int, of: int | None, more: float) -> str:
+    """How good the first arrangement is among those of all rhythms compared: ``more`` points are left open.
+
+    ``of`` is how many rhythms the brief allows at most, None where that is not known.
+    """
+    where = f"{rhythms} rhythm{'s' if rhythms > 1 else ''}"
+    if of is not None and of > rhythms:
+        digits, power = f"{of:.0e}".split("e+")
+        where += f" of at most {f'{of:,}' if of < MILLION else f'{digits} x 10^{int(power)}'}"
+    higher = "higher" if more <= 0 else f"more than {more:.1f} points higher"
+    return f"no arrangement in {where} scores {higher} than the first"

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from solver.arrangement import Arrangement
 from solver.search.solve import Solved
-from solver.search.sweep import GLANCE, Sweep, sweep
+from solver.search.sweep import GLANCE, Sweep, compared_in_words, sweep
 
 LIMIT = 5.0
 NOTHING = Arrangement(())
@@ -78,3 +78,13 @@ def test_a_rhythm_without_anything_does_no_harm() -> None:
     none: Any = [None, None]
     with ThreadPoolExecutor(1) as pool:
         assert sweep(none, solve, second, LIMIT, pool) == Sweep((), 0, 0)
+
+
+def test_how_good_the_first_is_in_words() -> None:
+    first = "than the first"
+    assert compared_in_words(1, None, 0.0) == f"no arrangement in 1 rhythm scores higher {first}"
+    assert compared_in_words(24, 24, -1.0) == f"no arrangement in 24 rhythms scores higher {first}"
+    assert compared_in_words(24, 1_234, 0.25) == (
+        f"no arrangement in 24 rhythms of at most 1,234 scores more than 0.2 points higher {first}"
+    )
+    assert "24 rhythms of at most 2 x 10^24 scores" in compared_in_words(24, 23 * 10**23, 0.0)
