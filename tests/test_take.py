@@ -6,9 +6,12 @@ import json
 import os
 import shutil
 import signal
-import subprocess
-import sys
+from collections.abc import Callable
+from multiprocessing import Pipe, get_context
+from multiprocessing.connection import Connection
+from multiprocessing.context import ForkServerProcess
 from pathlib import Path
+from unittest import mock
 
 import pytest
 
@@ -19,7 +22,6 @@ from tests.export.sample_plans import TEXTS, sample_plan
 NAME = "one-rope"
 PLAN = sample_plan(NAME)
 HEADER = TakeHeader(NAME, TEXTS[NAME], 5, {"count": 2, "time": None}, Parent("take-002", 1), ("lead",), ("low bar 1",))
-ROOT = Path(__file__).parent.parent
 
 
 def visible(folder: Path) -> list[str]:
@@ -35,17 +37,15 @@ def make(folder: Path, count: int = 2) -> Path:
         return take.finish(sample_ranked(PLAN, count))
 
 
-def run(script: str, folder: Path) -> subprocess.Popen[str]:
-    """Another process that has the names of this module."""
-    head = "import sys\nfrom pathlib import Path\nfrom tests.test_take import *\nfolder = Path(sys.argv[1])\n"
-    return subprocess.Popen(
-        [sys.executable, "-c", head + script, str(folder)],
-        cwd=ROOT,
-        stdout=subprocess.PIPE,
-        stdin=subprocess.PIPE,
-        text=True,
-        env={**os.environ, "SENNIT_SOUNDFONT": ""},
-    )
+def begun(work: Callable[[Connection, Path], None], folder: Path) -> tuple[ForkServerProcess, Connection]:
+    """Another process at work, and the pipe to it. One server has what they all import and is forked for each."""
+    server = get_context("forkserver")
+    server.set_forkserver_preload([__name__, "solver.takes.files", "solver.export.page", "scipy.signal"])
+    here, there = Pipe()
+    process = server.Process(target=work, args=(there, folder))
+    process.start()
+    there.close()
+    return process, here
 
 
 def test_a_take_holds_its_record_its_page_and_three_files_an_arrangement(tmp_path: Path) -> None:
@@ -118,20 +118,39 @@ def test_what_an_error_interrupts_is_completed_by_the_next_command(tmp_path: Pat
     assert complete_unfinished(tmp_path) == []
 
 
+def gather(pipe: Connection, folder: Path) -> None:
+    """Add three arrangements, say so, and wait for ever."""
+    take = open_take(folder, HEADER)
+    for item in sample_ranked(PLAN, 3):
+        take.add(item)
+    pipe.send("added")
+    pipe.recv()
+
+
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="needs SIGKILL")
 def test_a_killed_process_loses_nothing(tmp_path: Path) -> None:
-    script = (
-        "take = open_take(folder, HEADER)\nfor item in sample_ranked(PLAN, 3): take.add(item)\n"
-        "print('added', flush=True)\nsys.stdin.read()\n"
-    )
-    with run(script, tmp_path) as process:
-        assert process.stdout is not None
-        assert process.stdout.readline() == "added\n"
-        assert complete_unfinished(tmp_path) == []  # a live process holds it
-        process.kill()
+    process, pipe = begun(gather, tmp_path)
+    assert pipe.recv() == "added"
+    assert complete_unfinished(tmp_path) == []  # a live process holds it
+    process.kill()
+    process.join()
     (folder,) = complete_unfinished(tmp_path)
     assert list(read_take(folder).arrangements) == sample_ranked(PLAN, 3)
     assert hidden(tmp_path) == []
+
+
+def die(*_: object, **__: object) -> None:
+    """What a crash is to this process."""
+    os.kill(os.getpid(), signal.SIGKILL)
+
+
+def finish_and_die(pipe: Connection, folder: Path) -> None:
+    """Finish a take, but for the moment that the pipe names."""
+    take = open_take(folder, HEADER, PLAN)
+    for item in sample_ranked(PLAN, 3):
+        take.add(item)
+    with mock.patch(pipe.recv(), die):
+        take.finish(sample_ranked(PLAN, 3)[:2])
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="needs SIGKILL")
@@ -147,14 +166,10 @@ def test_a_killed_process_loses_nothing(tmp_path: Path) -> None:
     ],
 )
 def test_a_process_killed_at_any_step_of_finishing_leaves_one_whole_take(tmp_path: Path, moment: str) -> None:
-    script = (
-        "import os, signal\nfrom unittest import mock\n"
-        "die = lambda *a, **k: os.kill(os.getpid(), signal.SIGKILL)\n"
-        f"take = open_take(folder, HEADER, PLAN)\nfor item in sample_ranked(PLAN, 3): take.add(item)\n"
-        f"with mock.patch({moment!r}, die): take.finish(sample_ranked(PLAN, 3)[:2])\n"
-    )
-    with run(script, tmp_path) as process:
-        assert process.wait() == -signal.SIGKILL
+    process, pipe = begun(finish_and_die, tmp_path)
+    pipe.send(moment)
+    process.join()
+    assert process.exitcode == -signal.SIGKILL
     completed = complete_unfinished(tmp_path)
     assert visible(tmp_path) == ["take-001"]
     assert completed == ([] if moment.endswith("_let_go") else [tmp_path / "take-001"])
@@ -163,14 +178,19 @@ def test_a_process_killed_at_any_step_of_finishing_leaves_one_whole_take(tmp_pat
     assert hidden(tmp_path) == []
 
 
+def make_when_told(pipe: Connection, folder: Path) -> None:
+    """Wait for a word, and answer with the name of the take that was made."""
+    pipe.recv()
+    pipe.send(make(folder, 1).name)
+
+
 def test_processes_that_finish_at_once_get_numbers_of_their_own(tmp_path: Path) -> None:
-    script = "sys.stdin.readline()\nprint(make(folder, 1).name)\n"
-    processes = [run(script, tmp_path) for _ in range(3)]
-    for process in processes:
-        assert process.stdin is not None
-        process.stdin.write("go\n")
-        process.stdin.flush()
-    names = sorted(process.communicate()[0].strip() for process in processes)
+    processes = [begun(make_when_told, tmp_path) for _ in range(3)]
+    for _, pipe in processes:
+        pipe.send("go")
+    names = sorted(pipe.recv() for _, pipe in processes)
+    for process, _ in processes:
+        process.join()
     assert names == ["take-001", "take-002", "take-003"]
     assert visible(tmp_path) == names
     assert hidden(tmp_path) == []

@@ -26,7 +26,7 @@ NO_MERITS = {"__init__", "merit", "meetings"}
 
 
 @given(st.integers(0, 2**31 - 1))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=28, deadline=None)
 def test_both_halves_count_the_same(seed: int) -> None:
     heard, model, other = random_music(seed)
     merits = [merit for merit in every_merit() if merit.applies(heard.plan)]

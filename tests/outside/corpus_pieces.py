@@ -60,9 +60,9 @@ class Analysed:
         return inside >= ALIGNED * total
 
 
-def chorales() -> Iterator[Analysed]:
-    """The chorales with analyses, in order."""
-    for path in sorted((CORPUS / "bach" / "choraleAnalyses").glob("*.rntxt")):
+def chorales(each: int = 1) -> Iterator[Analysed]:
+    """The chorales with analyses, in order, or each second, third … of them."""
+    for path in sorted((CORPUS / "bach" / "choraleAnalyses").glob("*.rntxt"))[::each]:
         text = path.read_text(encoding="utf-8", errors="replace")
         number, key = (
             re.search(r"BWV:\s*([\d.]+)", text),
@@ -89,6 +89,11 @@ def tune_texts(folder: str, leave_out: str | None = None) -> list[str]:
 def sample(texts: list[str], number: int | None, seed: int) -> list[str]:
     """So many of the texts, drawn by a seed; all where no number is given."""
     return texts if number is None else random.Random(seed).sample(texts, number)
+
+
+def spread(texts: list[str], number: int) -> list[str]:
+    """So many of the texts at equal distances, so that each file has its share."""
+    return [texts[index * len(texts) // number] for index in range(number)]
 
 
 def tune_score(text: str) -> Any | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from itertools import combinations, pairwise
 
 from ortools.sat.python import cp_model
@@ -90,7 +91,7 @@ def _keeps(
         heard = Heard(plan, Arrangement(tuple(notes)))
         return not any(breach.slot == judged.onset for rule in rules for breach in rule.breaches(heard))
 
-    return keeps
+    return cache(keeps)
 
 
 def _alone(plan: Plan, skeleton: Skeleton, part: PartPlan) -> Callable[..., bool]:
@@ -102,7 +103,7 @@ def _alone(plan: Plan, skeleton: Skeleton, part: PartPlan) -> Callable[..., bool
         heard = Heard(plan, arrangement_of(plan, silent, lines))
         return not any(breach.part == part.name for rule in OF_A_PART for breach in rule.breaches(heard))
 
-    return keeps
+    return cache(keeps)
 
 
 def _lines(plan: Plan, skeleton: Skeleton, every: tuple[tuple[int, ...], ...]) -> tuple[Line, ...]:
