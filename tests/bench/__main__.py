@@ -15,6 +15,7 @@ ALL = {
     "first": "first_arrangement",
     "six": "all_arrangements",
     "proof": "proof",
+    "shares": "shares",
     "memory": "memory",
     "growth": "growth",
     "reduced": "reduced",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import subprocess
 import sys
 import tempfile
@@ -23,7 +24,8 @@ class Run:
 
     ``first``: the first arrangement, checked and on disk; ``searched``: the last one; ``done``: the take is written and
     the process gone. ``gaps``: how far each arrangement may be from the best of its rhythm, as a share, 0 where proved.
-    ``peak`` is the most memory that was resident, in megabytes.
+    ``peak`` is the most memory that was resident, in megabytes. ``begun``: the first solver runs; ``solving``: for how
+    many seconds at least one did.
     """
 
     first: float
@@ -32,6 +34,8 @@ class Run:
     gaps: tuple[float, ...]
     asked: int
     peak: float
+    begun: float
+    solving: float
 
     @property
     def proved(self) -> int:
@@ -58,8 +62,24 @@ def timed(arguments: Sequence[str]) -> Run:
     facts = json.loads(child.stdout.splitlines()[-1])
     gaps = tuple(0.0 if proved else (bound - total) / bound for total, bound, proved in facts["found"])
     return Run(
-        facts["first"] - began, facts["searched"] - began, done - began, gaps, facts["asked"], facts["peak"] / MEGABYTE
+        facts["first"] - began,
+        facts["searched"] - began,
+        done - began,
+        gaps,
+        facts["asked"],
+        facts["peak"] / MEGABYTE,
+        facts["spans"][0][0] - began,
+        covered(facts["spans"]),
     )
+
+
+def covered(spans: Sequence[tuple[float, float]]) -> float:
+    """How long at least one of some spans of time lasts; in the order in which they begin."""
+    length, until = 0.0, -math.inf
+    for start, end in spans:
+        length += max(0.0, end - max(start, until))
+        until = max(until, end)
+    return length
 
 
 def _timed(*command: str) -> None:
@@ -68,8 +88,9 @@ def _timed(*command: str) -> None:
 
     import solver.search.pool
     from solver.cli import run
+    from solver.search.solve import Watch
 
-    search, facts = solver.search.pool.arrange, {}
+    search, solve, facts, spans = solver.search.pool.arrange, Watch.solve, {}, []
 
     def watched(*arguments: Any, on_sketch: Any, **options: Any) -> Any:
         def keep(number: int, ranked: Any) -> None:
@@ -82,10 +103,18 @@ def _timed(*command: str) -> None:
         facts["asked"] = options["count"]
         return outcome
 
+    def clocked(*arguments: Any) -> Any:
+        begun = time.clock_gettime(time.CLOCK_MONOTONIC)
+        status = solve(*arguments)
+        spans.append((begun, time.clock_gettime(time.CLOCK_MONOTONIC)))
+        return status
+
     solver.search.pool.arrange = watched
+    setattr(Watch, "solve", clocked)  # noqa: B010 - a method of a class, for this process alone
     code = run(command)
     kilobytes = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     facts["peak"] = kilobytes * (1 if sys.platform == "darwin" else 1024)
+    facts["spans"] = sorted(spans)
     print()
     print(json.dumps(facts))
     sys.exit(code)

@@ -24,7 +24,7 @@ from solver.search.outcome import NoArrangement
 from solver.search.scale import scale_for
 from solver.search.solve import post_objective
 from tests.bench.__main__ import ALL
-from tests.bench.command import ROOT, Run
+from tests.bench.command import ROOT, Run, covered
 from tests.bench.drawn import Drawn, drawn
 from tests.bench.figure import Bench, seconds
 from tests.bench.growth import with_bars
@@ -117,7 +117,12 @@ def test_medians_and_what_is_proved() -> None:
     figure = seconds("x", [3.0, 1.0, 9.0], "2 s")
     assert (figure.value, figure.aim, figure.spread) == ("3.00 s", "2 s", "1.00 to 9.00")
     assert seconds("x", [3.0]).spread == ""
-    assert Run(1, 2, 3, (0.0, 0.01, 0.0), 6, 100).proved == 2
+    assert Run(1, 2, 3, (0.0, 0.01, 0.0), 6, 100, 0.5, 2).proved == 2
+
+
+def test_spans_that_overlap_are_counted_once() -> None:
+    assert covered([(1.0, 3.0), (2.0, 2.5), (2.0, 4.0), (6.0, 7.0)]) == 4.0
+    assert covered([]) == 0.0
     told: list[str] = []
     assert Bench(2, told.append).repeated("x", lambda: len(told)) == (1, 2)
     assert told == ["x, 1 of 2", "x, 2 of 2"]
