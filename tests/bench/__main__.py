@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from importlib import import_module
 
@@ -50,6 +51,8 @@ def main() -> None:
         parser.error(f"no figure {unknown[0]!r}" if unknown else "--repeat is at least 1")
     from tests.bench.machine import machine
 
+    # Where this is set, every command compiles all of its modules anew; on a producer's machine none does.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     head = machine()
     bench = Bench(asked.repeat, lambda words: print(words, file=sys.stderr, flush=True), asked.seed)
     names = asked.names or [name for name in ALL if name not in LONG]
