@@ -47,10 +47,9 @@ def post(model: PitchModel) -> None:
             reaches = {position: reach(part.instrument, position) for position in hands}
             model.cp.add_exactly_one(hands.values())
             for home in homes:
-                for pitch in sorted({state.top for state in model.states(part, home)}):
+                for pitch, lines in model.by_top(part, home).items():
                     fitting = [literal for position, literal in hands.items() if pitch in reaches[position]]
                     if len(fitting) < len(hands):
-                        lines = model.literals(part, home, lambda s, p=pitch: s.top == p)
                         model.cp.add(literal_sum(lines) <= literal_sum(fitting))
 
 

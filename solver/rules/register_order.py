@@ -6,7 +6,8 @@ as they sound, the ring of a broken chord included.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from solver.brief.plan import PartPlan, Plan
@@ -16,6 +17,8 @@ from solver.rules.rule import Breach, Rule, literal_sum
 
 if TYPE_CHECKING:
     from solver.search.model import PitchModel
+    from solver.search.moves import Literal
+    from solver.search.state import State
 
 NAME = "parts do not cross"
 
@@ -41,22 +44,28 @@ def post(model: PitchModel) -> None:
     """For notes that sound together: for no threshold is the upper at or below it and the lower at or above it."""
     seen = set()
     for upper, lower in ordered_pairs(model.plan):
+        lows = model.skeleton.slots[lower.name]
+        onsets, longest = [low.onset for low in lows], max((low.end - low.onset for low in lows), default=0)
         for high in model.skeleton.slots[upper.name]:
-            for low in model.skeleton.slots[lower.name]:
-                if low.onset >= high.end:
-                    break
+            model.go_on()
+            for low in lows[bisect_right(onsets, high.onset - longest) : bisect_left(onsets, high.end)]:
                 key = (upper.name, high.home, lower.name, low.home)
-                if low.end <= high.onset or key in seen:
-                    continue
-                seen.add(key)
-                bound = 0
-                for threshold in sorted({state.top for state in model.states(lower, low.home)}):
-                    below = model.literals(upper, high.home, lambda s, t=threshold: s.pitches[0] <= t)
-                    # The lowest threshold of those with the same upper notes below it says what the others say.
-                    if len(below) > bound:
-                        bound = len(below)
-                        above = model.literals(lower, low.home, lambda s, t=threshold: s.top >= t)
-                        model.cp.add(literal_sum(below) + literal_sum(above) <= 1)
+                if low.end > high.onset and key not in seen:
+                    seen.add(key)
+                    _keep_apart(model, model.states_with_literals(upper, high.home), model.by_top(lower, low.home))
+
+
+def _keep_apart(model: PitchModel, highs: Iterable[tuple[State, Literal]], lows: Mapping[int, list[Literal]]) -> None:
+    above = [literal for literals in lows.values() for literal in literals]
+    by_lowest = [(state.pitches[0], literal) for state, literal in highs]
+    bound = 0
+    for threshold, here in lows.items():
+        below = [literal for lowest, literal in by_lowest if lowest <= threshold]
+        # The lowest threshold of those with the same upper notes below it says what the others say.
+        if len(below) > bound:
+            bound = len(below)
+            model.cp.add(literal_sum(below) + literal_sum(above) <= 1)
+        above = above[len(here) :]
 
 
 def breaches(heard: Heard) -> list[Breach]:

@@ -22,7 +22,7 @@ from solver.rules.rule import Rule
 from solver.search.cp_sat import cp_model
 from solver.search.excusing import Excusing
 from solver.search.held_states import follows, held_states, is_in_place, refusing_move, refusing_state, ringing_pitches
-from solver.search.moves import Arc, Literal, Move, by_kind, context, move_check, moves_between
+from solver.search.moves import Arc, Literal, Move, States, Way, by_kind, moves_between, ways
 from solver.search.state import State
 from solver.search.states import candidate_states
 
@@ -54,6 +54,7 @@ class PitchModel:
         self._hard: Any = self.cp  # what a literal means is never given up, even where a rule is
         self._states: dict[tuple[str, int], tuple[State, ...]] = {}
         self._literals: dict[tuple[str, int], tuple[Literal, ...]] = {}
+        self._by_top: dict[tuple[str, int], dict[int, list[Literal]]] = {}
         self._moves: dict[str, tuple[Move, ...]] = {}
         self._arcs: dict[tuple[str, int, int], tuple[Arc, ...]] = {}
         self._own: dict[tuple[str, int, int], Literal] = {}
@@ -118,32 +119,29 @@ class PitchModel:
 
     def _make_arcs(self, part: PartPlan) -> None:
         self._moves[part.name] = moves_between(part, self.skeleton.slots[part.name])
-        allowed = move_check(self.plan, part, self._rules)
+        ways_of = ways(self.plan, part, self._rules)
         for move in self._moves[part.name]:
             self.go_on()
-            self._make_flow(part, move, allowed)
+            self._make_flow(part, move, ways_of)
 
-    def _make_flow(self, part: PartPlan, move: Move, allowed: Callable[[int, State, int, State], bool]) -> None:
+    def _make_flow(
+        self, part: PartPlan, move: Move, ways_of: Callable[[Move, States, States], tuple[Way, ...]]
+    ) -> None:
         (states_a, literals_a), (states_b, literals_b) = (
             by_kind(part, self._states[part.name, home], self._literals[part.name, home]) for home in (move.a, move.b)
         )
-        contexts = {(context(self.plan, part, a), context(self.plan, part, b)): (a, b) for a, b in move.times}
+        found = ways_of(move, states_a, states_b)
+        if not found and self._is_forced(part, move):
+            self.excused |= refusing_move(self._rules, self.plan, part, move.times, states_a, states_b)
+            found = tuple(product(range(len(states_a)), range(len(states_b))))
         arcs: list[Arc] = []
         leaving: list[list[Literal]] = [[] for _ in states_a]
         arriving: list[list[Literal]] = [[] for _ in states_b]
-        for i, a in enumerate(states_a):
-            for j, b in enumerate(states_b):
-                if all(allowed(slot_a, a, slot_b, b) for slot_a, slot_b in contexts.values()):
-                    literal = self.cp.new_bool_var("")
-                    arcs.append(Arc(a, b, literal))
-                    leaving[i].append(literal)
-                    arriving[j].append(literal)
-        if not arcs and self._is_forced(part, move):
-            self.excused |= refusing_move(self._rules, self.plan, part, move.times, states_a, states_b)
-            for (i, a), (j, b) in product(enumerate(states_a), enumerate(states_b)):
-                arcs.append(Arc(a, b, self.cp.new_bool_var("")))
-                leaving[i].append(arcs[-1].literal)
-                arriving[j].append(arcs[-1].literal)
+        for i, j in found:
+            literal = self.cp.new_bool_var("")
+            arcs.append(Arc(states_a[i], states_b[j], literal))
+            leaving[i].append(literal)
+            arriving[j].append(literal)
         for here, out in (*zip(literals_a, leaving, strict=True), *zip(literals_b, arriving, strict=True)):
             self.cp.add(cp_model.LinearExpr.sum(out) == cp_model.LinearExpr.sum(here))
         self._arcs[part.name, move.a, move.b] = tuple(arcs)
@@ -164,6 +162,16 @@ class PitchModel:
         home = self.skeleton.slots[part.name][index].home
         pairs = zip(self._states[part.name, home], self._literals[part.name, home], strict=True)
         return [literal for state, literal in pairs if fits(state)]
+
+    def by_top(self, part: PartPlan, index: int) -> dict[int, list[Literal]]:
+        """The literals of a slot, given by its home index, for each of its top notes, from low to high."""
+        key = (part.name, index)
+        if key not in self._by_top:
+            found: dict[int, list[Literal]] = {}
+            for state, literal in sorted(self.states_with_literals(part, index), key=lambda pair: pair[0].top):
+                found.setdefault(state.top, []).append(literal)
+            self._by_top[key] = found
+        return self._by_top[key]
 
     def states_with_literals(self, part: PartPlan, index: int) -> Iterable[tuple[State, Literal]]:
         """The states of a slot, given by its home index, each with its literal."""
@@ -225,10 +233,8 @@ class PitchModel:
         key = (part.name, homes)
         if key not in self._used:
             self._used[key] = {
-                pitch: self._any_of(
-                    [self.literals(part, home, lambda s, p=pitch: s.top == p) for home in sorted(homes)]
-                )
-                for pitch in sorted({state.top for home in homes for state in self.states(part, home)})
+                pitch: self._any_of([self.by_top(part, home).get(pitch, []) for home in sorted(homes)])
+                for pitch in sorted({pitch for home in homes for pitch in self.by_top(part, home)})
             }
         return self._used[key]
 
@@ -251,10 +257,10 @@ class PitchModel:
         key = (part.name, first, second)
         if key not in self._same:
             same = self._same[key] = self.cp.new_bool_var("")
-            for pitch in sorted({state.top for state in self.states(part, first)}):
-                tops = [self.literals(part, home, lambda s, p=pitch: s.top == p) for home in (first, second)]
-                if all(tops):
-                    self.cp.add(cp_model.LinearExpr.sum([x for literals in tops for x in literals]) <= 1 + same)
+            tops = self.by_top(part, second)
+            for pitch, literals in self.by_top(part, first).items():
+                if pitch in tops:
+                    self.cp.add(cp_model.LinearExpr.sum([*literals, *tops[pitch]]) <= 1 + same)
         return self._same[key]
 
     def pair(self, upper: PartPlan, high: int, lower: PartPlan, low: int) -> Iterable[tuple[State, State, Literal]]:

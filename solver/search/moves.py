@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -13,6 +13,9 @@ from solver.search.cp_sat import cp_model
 from solver.search.state import State
 
 Literal = cp_model.IntVar
+States = tuple[State, ...]
+Way = tuple[int, int]  # indices of a state and the next
+Times = tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True)
@@ -22,7 +25,7 @@ class Move:
     part: str
     a: int
     b: int
-    times: tuple[tuple[int, int], ...]
+    times: Times
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,29 +60,33 @@ def moves_between(part: PartPlan, slots: Sequence[NoteSlot]) -> tuple[Move, ...]
     return tuple(Move(part.name, a, b, tuple(at)) for (a, b), at in times.items())
 
 
-def move_check(plan: Plan, part: PartPlan, rules: Sequence[Rule]) -> Callable[[int, State, int, State], bool]:
-    """Whether the rules let a part go from a state at one slot (of the loop) to a state at another."""
+def ways(plan: Plan, part: PartPlan, rules: Sequence[Rule]) -> Callable[[Move, States, States], tuple[Way, ...]]:
+    """What finds the ways of a move, given the kinds of state at its two slots: the pairs of indices between which
+    the rules let a part go, whenever the move occurs."""
     checks = [rule.allows_move for rule in rules if rule.allows_move is not None]
 
-    # Most pairs of slots lie under the same chords, so the same questions come again and again.
+    # Most moves lie under the same chords, so the same questions come again and again.
     @cache
-    def by_context(under: tuple[object, ...], slot_a: int, a: State, slot_b: int, b: State) -> bool:
-        return all(check(plan, part, slot_a, a, slot_b, b) for check in checks)
+    def under(contexts: frozenset[Hashable], times: Times, a: States, b: States) -> tuple[Way, ...]:
+        def may(one: State, other: State) -> bool:
+            return all(check(plan, part, slot_a, one, slot_b, other) for slot_a, slot_b in times for check in checks)
 
-    at = cache(lambda slot: context(plan, part, slot))
-    first_with: dict[tuple[tuple[int, ...], ...], tuple[int, int]] = {}
+        return tuple((i, j) for i, one in enumerate(a) for j, other in enumerate(b) if may(one, other))
 
-    def allowed(slot_a: int, a: State, slot_b: int, b: State) -> bool:
-        under = (at(slot_a), at(slot_b))
-        slots = first_with.setdefault(under, (slot_a, slot_b))
-        return by_context(under, slots[0], a, slots[1], b)
+    first_under: dict[frozenset[Hashable], Times] = {}
 
-    return allowed
+    def of(move: Move, a: States, b: States) -> tuple[Way, ...]:
+        told = {context(plan, part, *time): time for time in move.times}
+        contexts = frozenset(told)
+        return under(contexts, first_under.setdefault(contexts, tuple(told.values())), a, b)
+
+    return of
 
 
-def context(plan: Plan, part: PartPlan, slot: int) -> tuple[int, ...]:
-    """All that a rule on moves asks of a slot: the chord's span that sounds, the one that judges, and for a held shape
-    when the hand is free."""
-    home = plan.home_slot(part, slot)
-    held = plan.hold_end(part, slot) if part.rings else 0
-    return plan.span_at(slot).index, plan.span_at(home).index, held
+def context(plan: Plan, part: PartPlan, slot_a: int, slot_b: int) -> Hashable:
+    """All that a rule on moves reads of a time: the chord and scale that sound at its slots, those that judge, and
+    for a broken chord whether one hand holds both."""
+    slots = (slot_a, slot_b, plan.home_slot(part, slot_a), plan.home_slot(part, slot_b))
+    spans = [plan.span_at(slot) for slot in slots]
+    one_hand = part.rings and plan.hold_end(part, slot_a) == plan.hold_end(part, slot_b)
+    return tuple((span.chord.symbol, span.scale) for span in spans), one_hand

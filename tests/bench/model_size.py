@@ -3,7 +3,8 @@
 ``as it is`` is the product's own model. ``states uncut`` poses what rules forbid of single notes as constraints, where
 the model has no such states (chord and key cut them; the hand's position is a constraint in both). ``arcs uncut`` does
 the same with moves. A warm start hints at the states that a neighbouring rhythm's best solution has where both start a
-note. All on the first rhythms; the end of a search in deterministic seconds, all else in CPU seconds.
+note. All on the first rhythms. The first solution and the end of a search are given in deterministic seconds, which
+are the same on every machine; building, and a good solution on the way, in CPU seconds.
 """
 
 from __future__ import annotations
@@ -12,7 +13,6 @@ import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from itertools import islice
-from statistics import median
 
 from ortools.sat.python import cp_model
 
@@ -23,6 +23,7 @@ from solver.rhythm.skeletons import skeletons
 from solver.rules import every_rule
 from solver.rules.rule import Rule
 from solver.search.model import PitchModel
+from solver.search.moves import by_kind
 from solver.search.scale import scale_for
 from solver.search.solve import LIMIT, post_objective, solvers_for
 from solver.search.state import State
@@ -40,9 +41,9 @@ role = "chords"
 instrument = "acoustic guitar"
 """
 PARTS = {3: "", 5: MORE_PARTS}
-UNCUT_BARS = (4, 8)  # without cuts longer loops take minutes to build
+UNCUT_BARS = (4, 8, 16)  # without cuts longer loops take minutes to build
 WARM_BRIEFS = ("ferry-lights", "gangway-at-low-water", "five-buoys", "lamp-on-pier-four")
-PAIRS = 3
+PAIRS = 2  # of neighbouring rhythms, for each brief
 NEAR = 0.98  # of the best total: a first good solution
 RHYTHMS = 24  # that are looked through for copies of one another
 
@@ -51,7 +52,7 @@ States = Mapping[tuple[str, int], State]  # by part and onset
 
 @dataclass(frozen=True)
 class Solving:
-    """CPU seconds to the first solution and to a good one, deterministic ones to the end; the best total, its bound."""
+    """Deterministic seconds to the first solution and the end, CPU seconds to a good one; the best total, its bound."""
 
     first: float
     good: float
@@ -83,7 +84,7 @@ def figures(bench: Bench) -> list[Figure]:
     for name in WARM_BRIEFS:
         bench.tell(f"warm start, {name}")
         text = FERRY_LIGHTS.with_name(f"{name}.toml").read_text(encoding="utf-8")
-        found.append(warm_start(name, plan_from_text(text, name)))
+        found += warm_starts(name, plan_from_text(text, name))
     return found
 
 
@@ -97,7 +98,7 @@ def of_model(name: str, plan: Plan, rules: tuple[Rule, ...]) -> Figure:
     proto = model.cp.proto
     size = f"{len(proto.variables)} variables, {len(proto.constraints)} constraints, built in {built:.2f} CPU s"
     solving = solved(model)
-    made = f"first {solving.first:.2f} CPU s, {solving.proof}" if solving else "no solution"
+    made = f"first {solving.first:.2f}, {solving.proof}" if solving else "no solution"
     return Figure(name, size, "", f"{made}; {dead_ends(model)} dead ends")
 
 
@@ -105,11 +106,10 @@ def solved(model: PitchModel, begin: States | None = None) -> Solving | None:
     """What the product's solvers make of a model with its objective, from a hint where one is given; None where they
     find no solution."""
     told: list[tuple[float, float]] = []
-    began, spent = time.process_time(), 0.0
+    spent = 0.0
 
     class Each(cp_model.CpSolverSolutionCallback):
         def on_solution_callback(self) -> None:
-            # The solver's own deterministic time stands still while it tells.
             told.append((time.process_time() - began, self.objective_value))
 
     model.cp.clear_hints()
@@ -122,6 +122,8 @@ def solved(model: PitchModel, begin: States | None = None) -> Solving | None:
     for literal in hinted.values():
         model.cp.add_hint(literal, 1)
     slots = {(part, slot.home) for part, notes in model.skeleton.slots.items() for slot in notes}
+    first = _first(model, len(slots))
+    began = time.process_time()
     bound, states = float("inf"), None
     for solver in solvers_for(LIMIT, len(slots)):
         status = solver.solve(model.cp, Each())
@@ -140,15 +142,25 @@ def solved(model: PitchModel, begin: States | None = None) -> Solving | None:
         for part, notes in model.skeleton.slots.items()
         for slot, state in zip(notes, states[part], strict=True)
     }
-    return Solving(told[0][0], good, spent, total, bound, by_onset)
+    return Solving(first, good, spent, total, bound, by_onset)
+
+
+def _first(model: PitchModel, slots: int) -> float:
+    """Deterministic seconds to the first solution: the solver's own time stands still while it tells of one."""
+    solver = solvers_for(LIMIT, slots)[0]
+    solver.parameters.stop_after_first_solution = True
+    solver.solve(model.cp)
+    return solver.response_proto.deterministic_time
 
 
 def dead_ends(model: PitchModel) -> int:
-    """States that no way around the loop goes through, left in the model: what pruning by reach would still take."""
+    """States (of struck chords, top notes) that no way around the loop goes through, left in the model: what pruning
+    by reach would still take."""
     dead = 0
     for part in model.plan.parts:
-        alive = {move.a: set(model.states(part, move.a)) for move in model.moves(part)}
-        alive |= {move.b: set(model.states(part, move.b)) for move in model.moves(part)}
+        homes = {home for move in model.moves(part) for home in (move.a, move.b)}
+        told = {home: zip(*model.states_with_literals(part, home), strict=True) for home in homes}
+        alive = {home: set(by_kind(part, *pairs)[0]) for home, pairs in told.items()}
         before = sum(map(len, alive.values()))
         size = -1
         while size != (size := sum(map(len, alive.values()))):
@@ -183,26 +195,29 @@ def _kinds(plan: Plan, skeleton: Skeleton, shift: int) -> frozenset[tuple[str, t
     )
 
 
-def warm_start(name: str, plan: Plan) -> Figure:
-    """Three rhythms, each cold and from the best of the one before it; rhythms without a solution are passed over."""
-    cold: list[Solving] = []
-    warm: list[Solving] = []
+def warm_starts(name: str, plan: Plan) -> list[Figure]:
+    """Pairs of rhythms, the second cold and from the best of the first; those without a solution are passed over."""
+    found: list[Figure] = []
+    before: Solving | None = None
     for skeleton in skeletons(plan, plan.seed):
-        one = solved(_with_objective(plan, skeleton))
-        if one is None:
+        cold = solved(_with_objective(plan, skeleton))
+        if cold is None:
             continue
-        if cold:
-            another = solved(_with_objective(plan, skeleton), _shared(cold[-1].states, skeleton))
-            warm += [another] if another else []
-        cold.append(one)
-        if len(warm) == PAIRS:
+        warm = solved(_with_objective(plan, skeleton), _shared(before.states, skeleton)) if before else None
+        if warm:
+            number = len(found) + 1
+            value = f"first {cold.first:.2f} to {warm.first:.2f}, {cold.proof} to {warm.proof}"
+            found.append(Figure(f"cold to warm, {name}, pair {number}", value, "", _good(cold, warm)))
+        before = cold
+        if len(found) == PAIRS:
             break
+    return found
 
-    def compared(look: Callable[[Solving], float]) -> str:
-        return f"{median(map(look, cold[1:])):.2f} to {median(map(look, warm)):.2f}"
 
-    value = f"first {compared(lambda one: one.first)}, good {compared(lambda one: one.good)}"
-    return Figure(f"cold to warm, {name}", value, "", f"end {compared(lambda one: one.end)}")
+def _good(cold: Solving, warm: Solving) -> str:
+    """When each has a first good solution; the totals where they differ."""
+    better = f"; total {100 * (warm.total - cold.total) / abs(cold.total):+.1f} %" if warm.total != cold.total else ""
+    return f"good {cold.good:.2f} to {warm.good:.2f} CPU s{better}"
 
 
 def _with_objective(plan: Plan, skeleton: Skeleton) -> PitchModel:

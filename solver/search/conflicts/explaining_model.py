@@ -19,7 +19,7 @@ from solver.search.conflicts.recording import Recording, variables
 from solver.search.cp_sat import cp_model
 from solver.search.held_states import held_states, is_in_place
 from solver.search.model import NoState, PitchModel
-from solver.search.moves import Arc, Literal, Move, by_kind, moves_between
+from solver.search.moves import Arc, Literal, Move, by_kind, context, moves_between
 from solver.search.state import State
 from solver.search.states import candidate_states
 
@@ -226,9 +226,7 @@ class ExplainingModel(PitchModel):
 
     def _allowed(self, part: PartPlan, move: Move, rules: tuple[Rule, ...]) -> tuple[tuple[bool, ...], ...]:
         """For each kind of state at a move's first slot and its second, whether rules allow to go from one to other."""
-        contexts = {
-            (self._chords(part, a), self._chords(part, b), self._same_hold(part, a, b)): (a, b) for a, b in move.times
-        }
+        contexts = {context(self.plan, part, *time): time for time in move.times}
         (states_a, _), (states_b, _) = self._kinds(part, move)
         key = (part, rules, frozenset(contexts), states_a, states_b)
         if key not in self._tables:
@@ -241,14 +239,6 @@ class ExplainingModel(PitchModel):
                 for a in states_a
             )
         return self._tables[key]
-
-    def _chords(self, part: PartPlan, slot: int) -> Hashable:
-        # What a rule on moves reads of a time: the chord and scale that sound, and those that judge.
-        spans = (self.plan.span_at(slot), self.plan.span_at(self.plan.home_slot(part, slot)))
-        return tuple((span.chord.symbol, span.scale) for span in spans)
-
-    def _same_hold(self, part: PartPlan, one: int, other: int) -> bool:
-        return part.rings and self.plan.hold_end(part, one) == self.plan.hold_end(part, other)
 
     def arcs(self, move: Move) -> tuple[Arc, ...]:
         """The arcs of a move; they are made when they are first asked for."""
