@@ -120,7 +120,7 @@ class Plan:
         """The parts with a role, from high to low."""
         return tuple(part for part in self.by_rank if part.role == role)
 
-    @property
+    @cached_property
     def bass(self) -> PartPlan | None:
         """The lowest part with the role low, which carries the harmony; None where there is none."""
         lows = self.with_role("low")

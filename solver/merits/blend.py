@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from itertools import chain
 from typing import TYPE_CHECKING
 
 from solver.brief.plan import Plan
@@ -38,7 +39,7 @@ def chord_starts(plan: Plan) -> frozenset[int]:
 
 def together(onsets: Mapping[str, Onsets]) -> int:
     """Notes that start together with a note of another part."""
-    starts = Counter(onset for part in onsets.values() for onset in part)
+    starts = Counter(chain.from_iterable(onsets.values()))
     return sum(count for count in starts.values() if count > 1)
 
 
