@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
 import sys
 from dataclasses import replace
 from importlib.util import find_spec
@@ -23,8 +22,8 @@ from solver.search.model import PitchModel
 from solver.search.outcome import NoArrangement
 from solver.search.scale import scale_for
 from solver.search.solve import post_objective
-from tests.bench.__main__ import ALL
-from tests.bench.command import ROOT, Run, covered
+from tests.bench.__main__ import ALL, main
+from tests.bench.command import Run, covered
 from tests.bench.drawn import Drawn, drawn
 from tests.bench.figure import Bench, seconds
 from tests.bench.growth import with_bars
@@ -138,9 +137,13 @@ def test_every_figure_is_measured_somewhere() -> None:
 
 
 @pytest.mark.parametrize("arguments", [["loudness"], ["--repeat", "0"]])
-def test_a_wrong_command_line_measures_nothing(arguments: list[str]) -> None:
-    done = subprocess.run([sys.executable, "-m", "tests.bench", *arguments], cwd=ROOT, capture_output=True, text=True)
-    assert (done.returncode, done.stdout) == (2, "")
+def test_a_wrong_command_line_measures_nothing(
+    arguments: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "argv", ["tests.bench", *arguments])
+    with pytest.raises(SystemExit) as ended:
+        main()
+    assert (ended.value.code, capsys.readouterr().out) == (2, "")
 
 
 def test_the_soak_tells_what_came_of_a_brief(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -45,8 +45,11 @@ TWO_BARS = """
 key = "B minor"
 bars = 2
 chords = ["Bm", "G"]
+grid = 8
 [parts.lead]
+range = "F#4..D5"
 [parts.low]
+range = "G2..D3"
 """
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="sends signals")

@@ -64,9 +64,10 @@ def tune_pairs(tunes: Sequence[Tune], kinds: Collection[str] = BREAKINGS) -> lis
 def texture_pairs(loops: Iterable[Heard], kinds: Collection[str] = TEXTURE_BREAKINGS) -> list[Pair]:
     """Every loop of three voices against a version of each of the kinds, by the merits of texture alone."""
     weights: dict[str, int] = dict.fromkeys(TEXTURE, 1)
-    pairs = []
+    pairs: list[Pair] = []
     for index, heard in enumerate(loops):
-        real = judged_heard(heard, weights)
+        before = next((pair.real for pair in pairs if pair.name == heard.plan.name), None)
+        real = before or judged_heard(heard, weights)
         for name in kinds:
             broken = judged_heard(TEXTURE_BREAKINGS[name](heard, Random(f"{index} {name}")), weights)
             pairs.append(Pair(heard.plan.name, name, real, broken))

@@ -17,6 +17,7 @@ from solver.held import Held
 HEAD = 'key = "A minor"; bars = 2; chords = ["Am", "F"]; chord_bars = 1; grid = 8'
 ONE = 'key = "A minor"; bars = 2; chords = ["Am"]; chord_bars = 1; grid = 8'
 TWO = 'key = "A minor"; bars = 2; chords = ["Am"]; chord_bars = 2; grid = 8'
+LEAD, LOW = 'range = "A4..E5"', 'range = "E2..E3"'  # narrow, where the range has no part in it: quickly solved
 FILE = Path("slack-tide.toml")
 
 
@@ -64,9 +65,9 @@ BRIEFS: dict[str, Infeasible] = {
     ),
     "no chord tone in the lead's range": Infeasible(TWO, {"lead": 'range = "G4..G#4"', "low": ""}),
     "no note of the key": Infeasible(TWO, {"lead": 'range = "C#5..C#5"', "low": ""}),
-    "a lead of one pitch": Infeasible(TWO, {"lead": 'range = "A4..A4"', "low": ""}),
+    "a lead of one pitch": Infeasible(TWO.replace("grid = 8", "grid = 4"), {"lead": 'range = "A4..A4"', "low": LOW}),
     "ranges upside down": Infeasible(TWO, {"lead": 'range = "E3..A3"', "low": 'range = "A3..A4"'}),
-    "a default range in the way": Infeasible(TWO, {"lead": 'range = "E2..G2"', "low": ""}),
+    "a default range in the way": Infeasible(TWO, {"lead": 'range = "E2..G2"', "low": LOW}),
     "more background than lead": Infeasible(
         TWO, {"lead": "notes_per_bar = [1, 2]", "middle": 'role = "background"; notes_per_bar = [3, 4]'}
     ),
@@ -79,11 +80,20 @@ BRIEFS: dict[str, Infeasible] = {
     ),
     "nothing below the root to fall to": Infeasible(HEAD, {"lead": "", "low": 'range = "A2..G3"; motion = "down"'}),
     "nothing above the root to rise to": Infeasible(HEAD, {"lead": "", "low": 'range = "E2..A2"; motion = "up"'}),
-    "a bass that has to hold and to move": Infeasible(TWO, {"lead": "repeat_every = 1", "low": 'motion = "hold"'}),
-    "a bass that repeats under the repeat": Infeasible(ONE, {"lead": "repeat_every = 1", "low": "repeat_every = 1"}),
-    "one pitch for a bass that has to move": Infeasible(ONE, {"lead": "repeat_every = 1", "low": 'range = "A2..B2"'}),
+    "a bass that has to hold and to move": Infeasible(
+        TWO.replace("grid = 8", "grid = 4"),
+        {"lead": f"repeat_every = 1; {LEAD}", "low": f'motion = "hold"; {LOW}'},
+    ),
+    "a bass that repeats under the repeat": Infeasible(
+        ONE.replace("grid = 8", "grid = 4"),
+        {"lead": f"repeat_every = 1; {LEAD}", "low": f"repeat_every = 1; {LOW}"},
+    ),
+    "one pitch for a bass that has to move": Infeasible(
+        ONE.replace("grid = 8", "grid = 4"), {"lead": f"repeat_every = 1; {LEAD}", "low": 'range = "A2..B2"'}
+    ),
     "a broken chord without three tones": Infeasible(
-        TWO, {"strings": 'role = "chords"; figure = "broken chord"; range = "A3..D4"', "low": ""}
+        TWO.replace("grid = 8", "grid = 4"),
+        {"strings": 'role = "chords"; figure = "broken chord"; range = "A3..D4"', "low": ""},
     ),
     "no chord in reach": Infeasible(TWO, {"strum": 'role = "chords"; range = "E3..A#3"', "low": ""}),
     "no dyad in reach": Infeasible(TWO, {"strum": 'role = "chords"; texture = "dyads"; range = "E3..F#3"', "low": ""}),
@@ -102,7 +112,7 @@ BRIEFS: dict[str, Infeasible] = {
     ),
     "a locked lead under the root": Infeasible(
         TWO,
-        {"lead": "", "low": 'range = "E2..A3"'},
+        {"lead": LEAD, "low": 'range = "E2..A3"'},
         locks=(Lock("lead", 0, 8, ((0, 2, 43), (3, 2, 43), (6, 2, 41))),),
     ),
     "a locked bar to which nothing can rise": Infeasible(
