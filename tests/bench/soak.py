@@ -32,6 +32,7 @@ OF_EACH = 2
 QUICK = 0.1  # deterministic seconds a rhythm: most have an arrangement by then
 PATIENCE = 120.0  # CPU seconds for a brief, by which every answer should have come; then its search is stopped
 MARKS = (50, 150, BRIEFS)  # briefs after which memory is looked at; it should not grow
+STOPPED = f"stopped after {PATIENCE:g} CPU seconds"
 FOUND, CONFLICT, UNDECIDED, WRONG = "arrangements", "conflict", "undecided", "wrong"
 
 
@@ -94,9 +95,11 @@ def _searched(one: Drawn, stop: Callable[[], bool]) -> tuple[str, str]:
                 continue
             none.why = none.why or Reasons(one.source, stop)
             explanation = explain(one.source, one.plan, none)
-            return (WRONG, f"refused without a conflict: {none}") if explanation is None else (CONFLICT, str(none))
+            if explanation is None:
+                return (UNDECIDED, STOPPED) if stop() else (WRONG, f"refused without a conflict: {none}")
+            return CONFLICT, str(none)
         if not outcome.arrangements:
-            return UNDECIDED, f"stopped after {PATIENCE:g} CPU seconds"
+            return UNDECIDED, STOPPED
         broken = [breach for ranked in outcome.arrangements for breach in breaches(one.plan, ranked.arrangement)]
         return (WRONG, "; ".join(breach.line(one.plan) for breach in broken)) if broken else (FOUND, "")
     return UNDECIDED, f"under a limit of {LIMIT:g} deterministic seconds a rhythm"

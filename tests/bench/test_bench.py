@@ -19,7 +19,7 @@ from solver.rhythm.skeleton import Skeleton, skeleton_from
 from solver.rhythm.skeletons import skeletons
 from solver.rules.rule import Breach
 from solver.search.model import PitchModel
-from solver.search.outcome import NoArrangement
+from solver.search.outcome import NoArrangement, Outcome
 from solver.search.scale import scale_for
 from solver.search.solve import post_objective
 from tests.bench.__main__ import ALL, main
@@ -166,6 +166,10 @@ def test_the_soak_tells_conflicts_and_what_is_undecided(monkeypatch: pytest.Monk
     assert answer_of(one).kind == CONFLICT
     monkeypatch.setattr("tests.bench.soak.explain", lambda source, plan, none: None)
     assert answer_of(one).kind == WRONG
+    monkeypatch.setattr("tests.bench.soak.PATIENCE", -1)
+    assert answer_of(one).kind == UNDECIDED
+    monkeypatch.setattr("tests.bench.soak.arrange", Mock(return_value=Outcome((), 1, 0, False, True)))
+    assert answer_of(one).kind == UNDECIDED
     monkeypatch.setattr("tests.bench.soak.arrange", Mock(side_effect=NoArrangement("nothing", 1)))
     assert answer_of(one).kind == UNDECIDED
 
