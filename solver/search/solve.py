@@ -12,6 +12,7 @@ from solver.arrangement import Arrangement
 from solver.brief.plan import Plan
 from solver.heard import Heard
 from solver.rhythm.skeleton import Skeleton
+from solver.search.blocks import blocks_of, bound_by_blocks
 from solver.search.cp_sat import cp_model
 from solver.search.excuses import broken_rhythms
 from solver.search.excusing import give_up
@@ -25,6 +26,9 @@ LIMIT = 7.0
 
 # Note slots with a pitch of their own: eight bars of three parts have some 75, sixteen some 100.
 MANY = 90
+
+# The share of the limit that a loop in blocks gives to finding arrangements; its blocks seldom need all of theirs.
+TURNS = 0.4
 
 # What a solver tells of each solution as it finds it: the total, its scale, and a way to have the notes while it waits.
 Found = Callable[[int, Scale, Callable[[], Arrangement]], None]
@@ -142,22 +146,28 @@ def solver_for(limit: float) -> cp_model.CpSolver:
     return solver
 
 
-def solvers_for(limit: float, slots: int) -> tuple[cp_model.CpSolver, ...]:
+def solvers_for(limit: float, slots: int, blocks: int = 0) -> tuple[cp_model.CpSolver, ...]:
     """The solvers that a model goes through one after the other; ``slots`` have a pitch of their own.
 
     In a loop of many, cores alone come upon few solutions. There one worker first takes turns between cores and
-    neighbourhoods of the best solution, for half of the limit, and then cores alone bound what was found.
+    neighbourhoods of the best solution, for half of the limit, and then cores alone bound what was found; where there
+    are ``blocks``, they bound it.
     """
     if slots < MANY:
         return (solver_for(limit),)
-    turns = _plain_solver(limit / 2)
+    turns = _plain_solver(TURNS * limit if blocks else limit / 2)
     cores = cp_model.CpSolver().parameters
     cores.name = "cores"
     _bound_by_cores(cores)
     turns.parameters.interleave_search = True
     turns.parameters.subsolver_params.append(cores)
     turns.parameters.subsolvers.append(cores.name)
-    return turns, solver_for(limit / 2)
+    return (turns,) if blocks else (turns, solver_for(limit / 2))
+
+
+def solvers_for_blocks(limit: float, blocks: int) -> list[cp_model.CpSolver]:
+    """A solver for each block: what the parts repeat takes longest."""
+    return [solver_for(limit / 5), *(solver_for(limit * 2 / 5 / (blocks - 1)) for _ in range(blocks - 1))]
 
 
 def _plain_solver(limit: float) -> cp_model.CpSolver:
@@ -217,7 +227,8 @@ def solve_skeleton(
             post_objective(model, scale, None if above is None else above - worth)
         except Stopped:
             return nothing
-    own = {(name, slot.home) for name, slots in skeleton.slots.items() for slot in slots}
+    own = len({(name, slot.home) for name, slots in skeleton.slots.items() for slot in slots})
+    blocks = blocks_of(plan, skeleton) if own >= MANY else []
 
     def tell(solution: cp_model.CpSolverSolutionCallback) -> None:
         found(
@@ -227,7 +238,7 @@ def solve_skeleton(
         )
 
     status, bound, states = cp_model.UNKNOWN, math.inf, None
-    for solver in solvers_for(limit, len(own)):
+    for solver in solvers_for(limit, own, len(blocks)):
         status = watch.solve(solver, model.cp, _Told(tell))
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             states = model.read(solver.value)
@@ -237,6 +248,9 @@ def solve_skeleton(
             break
     if states is None:
         return replace(nothing, decided=status == cp_model.INFEASIBLE)
+    if blocks and status == cp_model.FEASIBLE:
+        solvers = solvers_for_blocks(limit, len(blocks))
+        bound = min(bound, bound_by_blocks(model, blocks, solvers, watch.solve) + worth)
     arrangement = ornamented(plan, arrangement_from(plan, skeleton, states))
     total = scale.total(scale.counts(Heard(plan, arrangement)))
     excused = frozenset(model.excused) | broken_rhythms(plan, skeleton)
