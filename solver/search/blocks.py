@@ -16,6 +16,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Callable, Sequence
+from typing import Any
 
 from solver.brief.plan import Plan
 from solver.rhythm.skeleton import Skeleton
@@ -83,7 +84,7 @@ def bound_by_blocks(
     return bound
 
 
-def variables_of(constraint: cp_model.ConstraintProto) -> list[int]:
+def variables_of(constraint: Any) -> list[int]:
     """The variables of a constraint by index; none of a kind that is not known here, which no block keeps then."""
     if constraint.has_linear():
         found = constraint.linear.vars
