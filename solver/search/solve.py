@@ -166,7 +166,7 @@ def solvers_for(limit: float, slots: int, blocks: int = 0) -> tuple[cp_model.CpS
 
 
 def solvers_for_blocks(limit: float, blocks: int) -> list[cp_model.CpSolver]:
-    """A solver for each block: what the parts repeat takes longest."""
+    """A solver for each block: what repeats may take longest."""
     return [solver_for(limit / 5), *(solver_for(limit * 2 / 5 / (blocks - 1)) for _ in range(blocks - 1))]
 
 
@@ -248,7 +248,7 @@ def solve_skeleton(
             break
     if states is None:
         return replace(nothing, decided=status == cp_model.INFEASIBLE)
-    if blocks and status == cp_model.FEASIBLE:
+    if blocks and status == cp_model.FEASIBLE and not watch.stopped:
         solvers = solvers_for_blocks(limit, len(blocks))
         bound = min(bound, bound_by_blocks(model, blocks, solvers, watch.solve) + worth)
     arrangement = ornamented(plan, arrangement_from(plan, skeleton, states))
