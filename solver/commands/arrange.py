@@ -12,6 +12,7 @@ import click
 
 from solver.commands.avoiding import AVOID_HELP, avoided_files
 from solver.commands.ending import WRONG, Ending, input_errors
+from solver.commands.whole_number import WholeNumber
 
 if TYPE_CHECKING:
     from solver.brief.plan import Plan
@@ -37,9 +38,9 @@ def time_to_wait(context: click.Context, parameter: click.Parameter, value: floa
 @click.command(short_help="Solve a brief and write the next take.")
 @click.argument("brief", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", default=Path("out"), help="Where takes go: out.")
-@click.option("--count", type=click.IntRange(1, MOST), metavar="N", help="Arrangements to look for.")
-@click.option("--seed", type=click.IntRange(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
-@click.option("--rhythms", type=click.IntRange(1, MOST_RHYTHMS), metavar="N", help="Compare N rhythms; keep the best.")
+@click.option("--count", type=WholeNumber(1, MOST), metavar="N", help="Arrangements to look for.")
+@click.option("--seed", type=WholeNumber(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
+@click.option("--rhythms", type=WholeNumber(1, MOST_RHYTHMS), metavar="N", help="Compare N rhythms; keep the best.")
 @click.option("--time", "seconds", type=float, callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
 @click.option("--avoid", "avoid", multiple=True, type=click.Path(path_type=Path), metavar="FILE", help=AVOID_HELP)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
@@ -61,19 +62,19 @@ def arrange(
     """
     from solver.brief.planning import plan_from
     from solver.brief.reader import read_brief
+    from solver.commands.cut_short import KEPT, complete
     from solver.commands.interrupt import Interrupt
     from solver.commands.printing import print_json
     from solver.commands.results import print_results, result_data
     from solver.commands.searching import Request
     from solver.study.references import avoided_takes, clear_of
-    from solver.take import TakeHeader, complete_unfinished, list_takes, open_take, read_take
+    from solver.take import TakeHeader, list_takes, open_take, read_take
 
-    with Interrupt() as interrupt, input_errors():
+    with Interrupt(KEPT) as interrupt, input_errors():
         source = read_brief(brief)
         plan = plan_from(source)
         folder = out / takes_name(source)
-        for completed in complete_unfinished(folder, lambda remark: click.echo(remark, err=True)):
-            click.echo(f"{completed}: completed from a command that was cut short", err=True)
+        complete(folder)
         plan = clear_of(plan, avoided_files(avoid))
         references, lines = plan.avoid.sources, plan.held
         takes = list_takes(folder) if source.brief.avoid_takes else []

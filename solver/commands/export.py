@@ -9,6 +9,7 @@ import click
 
 from solver.commands.ending import DONE, WRONG, Ending, input_errors
 from solver.commands.printing import print_json, print_line
+from solver.commands.whole_number import WholeNumber
 
 if TYPE_CHECKING:
     from solver.export.folder import Handover
@@ -19,7 +20,7 @@ RATES = ("44100", "48000")
 
 @click.command(short_help="Write everything of an arrangement that leaves the house: MIDI, stems, score, notes.")
 @click.argument("take", type=click.Path(path_type=Path))
-@click.argument("number", metavar="N", type=click.IntRange(1))
+@click.argument("number", metavar="N", type=WholeNumber(1))
 @click.option(
     "--to",
     "folder",

@@ -18,10 +18,11 @@ class Interrupt:
     """Listens for Ctrl-C while it is entered; ``asked`` says whether it came.
 
     What a take has gathered is on disk at all times, so that the second Ctrl-C may end the process where it stands:
-    the next command completes the take.
+    the next command completes the take. ``kept`` says so to the user; a command that makes no take has none.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, kept: str = "") -> None:
+        self._kept = f": {kept}" if kept else ""
         self.asked = False
         self._before: Any = None
 
@@ -42,7 +43,10 @@ class Interrupt:
 
     def _listen(self, number: int, frame: FrameType | None) -> None:
         if self.asked:
-            if sys.stderr.isatty():
-                os.write(sys.stderr.fileno(), SHOW_CURSOR)
-            os._exit(INTERRUPTED)
+            try:
+                if sys.stderr.isatty():
+                    os.write(sys.stderr.fileno(), SHOW_CURSOR)
+                os.write(sys.stderr.fileno(), f"interrupted{self._kept}\n".encode())
+            finally:
+                os._exit(INTERRUPTED)
         self.asked = True

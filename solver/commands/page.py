@@ -7,10 +7,11 @@ from pathlib import Path
 import click
 
 from solver.commands.ending import DONE, WRONG, Ending
+from solver.commands.whole_number import WholeNumber
 
 
 @click.command(short_help="Serve the local page: write, solve, hear, lock, compare, export.")
-@click.option("--port", type=click.IntRange(1, 65535), metavar="N", help="The port [default: a free one].")
+@click.option("--port", type=WholeNumber(1, 65535), metavar="N", help="The port [default: a free one].")
 @click.option("--no-browser", is_flag=True, help="Open no browser; the page's address is printed.")
 def page(port: int | None, no_browser: bool) -> int:
     """Serve a page for the workspace in the current folder, to this machine alone, and open it in the browser.

@@ -11,6 +11,7 @@ import click
 from solver.commands.arrange import LARGEST_SEED, MOST, fill, takes_name, time_to_wait
 from solver.commands.avoiding import AVOID_HELP, avoided_files
 from solver.commands.ending import WRONG, Ending, input_errors
+from solver.commands.whole_number import WholeNumber
 
 if TYPE_CHECKING:
     from solver.arrangement import Arrangement
@@ -22,15 +23,15 @@ DEFAULT_OUT = Path("out")
 
 @click.command(short_help="Keep what is locked of an arrangement and solve the rest anew.")
 @click.argument("source", metavar="TAKE", type=click.Path(path_type=Path))
-@click.option("--from", "number", type=click.IntRange(1), metavar="N", help="Arrangement to rework [default: 1].")
+@click.option("--from", "number", type=WholeNumber(1), metavar="N", help="Arrangement to rework [default: 1].")
 @click.option("--lock", "locks", multiple=True, metavar="PART[:BARS][:ASPECT]", help="What stays; may be repeated.")
 @click.option("--change", "changes", multiple=True, metavar='"KEY = VALUE"', help="What changes in the brief.")
-@click.option("--like", type=click.IntRange(1), metavar="N", help="Stay near arrangement N.")
+@click.option("--like", type=WholeNumber(1), metavar="N", help="Stay near arrangement N.")
 @click.option("--unlike", is_flag=True, help="Keep far from all seen in this brief's takes.")
 @click.option("--from-midi", "midi", type=click.Path(path_type=Path), metavar="FILE", help="Rework a MIDI file.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Where takes go: beside TAKE.")
-@click.option("--count", "--more", "count", type=click.IntRange(1, MOST), metavar="N", help="Arrangements to look for.")
-@click.option("--seed", type=click.IntRange(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
+@click.option("--count", "--more", "count", type=WholeNumber(1, MOST), metavar="N", help="Arrangements to look for.")
+@click.option("--seed", type=WholeNumber(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
 @click.option("--time", "seconds", type=float, callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
 @click.option("--avoid", "avoid", multiple=True, type=click.Path(path_type=Path), metavar="FILE", help=AVOID_HELP)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
@@ -54,18 +55,17 @@ def rework(
     A lock names a part, bars of it (low:1-4, low:8), one aspect (lead:rhythm, lead:pitch), or both (lead:5-8:pitch).
     What is not locked differs from the arrangement it came from. With --from-midi, TAKE is a brief.
     """
+    from solver.commands.cut_short import KEPT, complete
     from solver.commands.interrupt import Interrupt
     from solver.music.faults import Fault
     from solver.rework import Wish, prepare
     from solver.study.references import takes_beside
-    from solver.take import complete_unfinished
 
     if sum((number is not None, like is not None, midi is not None)) > 1 or (like is not None and unlike):
         raise click.UsageError("--from, --like and --from-midi exclude each other, and so do --like and --unlike")
-    with Interrupt() as interrupt, input_errors():
+    with Interrupt(KEPT) as interrupt, input_errors():
         origin, folder, remarks = _origin(source, like or number or 1, midi, out)
-        for completed in complete_unfinished(folder, lambda remark: click.echo(remark, err=True)):
-            click.echo(f"{completed}: completed from a command that was cut short", err=True)
+        complete(folder)
         beside = source.parent if source.is_dir() else source.parent.parent
         seen, files = _seen(folder) if unlike else (), avoided_files(avoid)
         takes, gone = takes_beside(beside, origin.avoided_takes)

@@ -127,6 +127,8 @@ def _check_target(target: Path) -> None:
         raise Ending(WRONG, f"{target}: there is something of this name already; name a new file")
     if not target.parent.is_dir():
         raise Ending(WRONG, f"{target}: there is no folder {target.parent}; make it, or name another")
+    if not os.access(target.parent, os.W_OK):
+        raise Ending(WRONG, f"{target}: the folder cannot be written to; name a file in a folder of your own")
 
 
 def _write(target: Path, text: str) -> None:

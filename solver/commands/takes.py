@@ -24,10 +24,12 @@ if TYPE_CHECKING:
 def takes(brief: Path, out: Path, as_json: bool) -> int:
     """Show which take of BRIEF came from which, what was locked, and what was changed."""
     from solver.brief.reader import read_brief
+    from solver.commands.cut_short import complete
     from solver.take import TakeError, list_takes, read_take
 
     with input_errors():
         folder = out / takes_name(read_brief(brief))
+        complete(folder)
     found: list[Take] = []
     for path in list_takes(folder):
         try:

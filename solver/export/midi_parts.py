@@ -74,8 +74,15 @@ def _complaint(tracks: list[RawTrack], plan: Plan) -> str:
     wanted = ", ".join(f'"{part.name}"' for part in plan.parts)
     if not tracks:
         return f"holds no notes; tracks named {wanted} are expected"
-    found = ", ".join(f'"{track.name}"' for track in tracks[:8]) + (", …" if len(tracks) > 8 else "")
+    found = ", ".join(f'"{track.name}"' if track.name else "without a name" for track in tracks[:8]) + (
+        ", …" if len(tracks) > 8 else ""
+    )
     return (
-        f"its {len(tracks)} tracks with notes ({found}) cannot be told apart as the brief's {len(plan.parts)} parts; "
+        f"its {_counted(len(tracks), 'track')} with notes ({found}) cannot be told apart as the brief's "
+        f"{_counted(len(plan.parts), 'part')}; "
         f"name the tracks {wanted}"
     )
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"

@@ -6,6 +6,8 @@ died, is cleared away by the next one that writes in the same place.
 
 from __future__ import annotations
 
+import errno
+import os
 import secrets
 import shutil
 import zipfile
@@ -36,6 +38,8 @@ def place(folder: Path, name: str, files: Iterable[tuple[str, bytes]], *, zipped
     from filelock import FileLock
 
     folder.mkdir(parents=True, exist_ok=True)
+    if not os.access(folder, os.W_OK):  # said of the folder, not of a hidden file in it
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(folder))
     _clear_away(folder)
     hidden = folder / f"{HIDDEN}{secrets.token_hex(6)}"
     with FileLock(_lock_path(hidden)):

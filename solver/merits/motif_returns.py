@@ -95,7 +95,8 @@ def sentence(heard: Heard) -> str:
     same, total = _counts(heard)
     if not total:
         return "no bar of the lead comes back within its statement"
-    return f"{same} of {total} moves of the lead go the way they went in the bar whose rhythm they take up"
+    could = max(total, best(heard))
+    return f"{same} of {could} moves of the lead that could come back go the way they went in a bar of the same rhythm"
 
 
 MERIT = Merit(NAME, lambda plan: bool(plan.with_role("lead")), measure, best, sentence, reward)

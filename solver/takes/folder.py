@@ -53,7 +53,8 @@ def open_take(folder: Path, header: TakeHeader, plan: Plan | None = None) -> Ope
             hidden.mkdir()
         _write(hidden / HEADER, layout(header_data(header)))
     except OSError as error:
-        raise TakeError(folder, f"no take can be written here ({error.strerror or error})") from error
+        reason = (error.strerror or str(error)).lower()
+        raise TakeError(folder, f"no take can be written here ({reason}); name a folder of your own") from error
     return OpenTake(hidden, lock, header, plan)
 
 

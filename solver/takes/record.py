@@ -18,6 +18,7 @@ from solver.held import Held
 
 FORMAT = 1
 RECORD = "take.json"
+RIGHT = "name a take's folder, such as out/ferry-lights/take-001"
 LARGEST_RECORD = 50_000_000  # bytes
 LIBRARIES = ("ortools", "python-constraint2", "numpy")
 
@@ -184,6 +185,10 @@ def read_take(path: Path) -> Take:
     from solver.takes.validation import TakeRow
 
     record = path / RECORD if path.is_dir() else path
+    if path.is_file() and path.suffix != Path(RECORD).suffix:
+        raise TakeError(path, f"this is no take; {RIGHT}")
+    if path.is_dir() and not record.exists():
+        raise TakeError(path, f"there is no take in this folder; {RIGHT}")
     row: TakeRow = parsed(record, TakeRow)
     return Take(record.parent, row.header(), row.sound, tuple(entry.ranked() for entry in row.arrangements))
 
@@ -196,9 +201,9 @@ def parsed(record: Path, kind: type) -> Any:
         with record.open("rb") as file:
             data = file.read(LARGEST_RECORD + 1)
     except OSError as error:
-        raise TakeError(record, f"cannot be read ({error.strerror or error}); name a take's folder") from error
+        raise TakeError(record, f"cannot be read ({error.strerror or error}); {RIGHT}") from error
     if len(data) > LARGEST_RECORD:
-        raise TakeError(record, "is too large to be a take's record; name a take's folder")
+        raise TakeError(record, "is too large to be a take's record; " + RIGHT)
     try:
         return TypeAdapter(kind).validate_json(data)
     except ValidationError as problem:

@@ -13,8 +13,9 @@ from pathlib import Path
 
 import pytest
 
+from solver.cli import run
 from solver.commands.interrupt import Interrupt
-from solver.take import complete_unfinished, read_take
+from solver.take import read_take
 from tests.commands.fake_search import NAME, write_brief
 
 ROOT = Path(__file__).parents[2]
@@ -91,7 +92,9 @@ def test_the_first_keeps_what_is_done(tmp_path: Path) -> None:
     assert len(read_take(tmp_path / NAME / "take-001").arrangements) == 2
 
 
-def test_the_second_ends_it_at_once_and_the_next_command_has_what_was_done(tmp_path: Path) -> None:
+def test_the_second_ends_it_at_once_and_the_next_command_has_what_was_done(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     brief = write_brief(tmp_path)
     with running(["arrange", str(brief), "--out", str(tmp_path)], SEARCH.format(heeds=False)) as process:
         assert line_of(process) == "found\n"
@@ -99,10 +102,14 @@ def test_the_second_ends_it_at_once_and_the_next_command_has_what_was_done(tmp_p
         assert line_of(process) == "asked\n"
         process.send_signal(signal.SIGINT)
         out, err = process.communicate(timeout=PATIENCE)
-    assert (process.returncode, out, err) == (130, "", "")
+    assert (process.returncode, out) == (130, "")
+    assert err == "interrupted: the next arrange, rework or takes of this brief makes a take of what was found\n"
     assert list((tmp_path / NAME).glob("take-*")) == []
-    (folder,) = complete_unfinished(tmp_path / NAME)
-    assert len(read_take(folder).arrangements) == 2
+    assert run(["takes", str(brief), "--out", str(tmp_path)]) == 0
+    said = capsys.readouterr()
+    assert said.err == f"{tmp_path / NAME / 'take-001'}: completed from a command that was cut short\n"
+    assert "take-001: 2 arrangements" in said.out
+    assert len(read_take(tmp_path / NAME / "take-001").arrangements) == 2
 
 
 def test_the_search_itself_stops_where_it_stands(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -74,6 +75,17 @@ def test_nothing_is_overwritten(reference: Path, capsys: pytest.CaptureFixture[s
 def test_a_folder_that_is_not_there(reference: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["study", str(reference), "--out", "none/a.toml"]) == 2
     assert capsys.readouterr().err == "none/a.toml: there is no folder none; make it, or name another\n"
+
+
+def test_a_folder_that_cannot_be_written(
+    reference: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(
+        "os.access", lambda path, mode, **_: mode != os.W_OK
+    )  # permission bits mean nothing to a superuser
+    assert run(["study", str(reference), "--out", "a.toml"]) == 2
+    right = "name a file in a folder of your own"
+    assert capsys.readouterr() == ("", f"a.toml: the folder cannot be written to; {right}\n")
 
 
 @pytest.mark.parametrize(

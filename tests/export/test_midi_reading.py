@@ -123,6 +123,12 @@ def _absolute(messages: list) -> list[tuple[int, Message]]:
     return found
 
 
+def test_one_track_for_three_parts_is_told_in_words(tmp_path: Path) -> None:
+    said = r"its 1 track with notes \(without a name\) cannot be told apart as the brief's 3 parts; name the tracks"
+    with pytest.raises(MidiError, match=said):
+        read(tmp_path, saved([line("", note(0, 60, 0, 120))]))
+
+
 def test_too_many_nameless_tracks_name_what_is_expected(tmp_path: Path) -> None:
     tracks = [line("", note(0, 60 + n, 0, 120)) for n in range(4)]
     with pytest.raises(MidiError, match='name the tracks "lead", "low", "middle"'):

@@ -17,6 +17,7 @@ from solver.take import Parent, TakeHeader, open_take
 from tests.conftest import browser
 from tests.export.sample_arrangements import sample_ranked
 from tests.export.sample_plans import TEXTS, sample_plan
+from tests.page.browsing import launched
 
 FLAGS = (
     "--headless",
@@ -135,6 +136,17 @@ def test_a_browser_shows_it_from_the_file_system_at_any_width(tmp_path: Path) ->
         check=True,
     )
     assert "<title>390 true true 2; 800 true true 2; 1280 true true 2</title>" in ran.stdout
+
+
+def test_on_paper_the_picture_is_whole_and_nothing_is_left_of_the_player(tmp_path: Path) -> None:
+    (tmp_path / "index.html").write_text(page(), encoding="utf-8")
+    with launched() as found:
+        paper = found.new_page(viewport={"width": 700, "height": 1000})  # A4 within usual margins, CSS pixels
+        paper.emulate_media(media="print")
+        paper.goto((tmp_path / "index.html").as_uri())
+        shown = "found => found.map((e) => [e.scrollWidth <= e.clientWidth, e.getBoundingClientRect().height > 0])"
+        assert paper.locator(".picture").evaluate_all(shown) == [[True, True]] * 3
+        assert paper.locator("h3:visible").all_inner_texts() == ["Merits, 0 to 100"] * 3
 
 
 def test_rules_that_locked_notes_break_are_told() -> None:

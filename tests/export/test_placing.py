@@ -81,3 +81,11 @@ def test_what_a_killed_process_left_is_cleared_away_and_a_live_one_left_alone(tm
     process.stdout.close()
     place(tmp_path, "third", FILES)
     assert sorted(os.listdir(tmp_path)) == ["other", "third"]
+
+
+def test_a_folder_that_cannot_be_written_is_named_itself(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("os.access", lambda path, mode: False)  # permission bits mean nothing to a superuser
+    with pytest.raises(PermissionError) as caught:
+        place(tmp_path, "pier", FILES)
+    assert caught.value.filename == str(tmp_path)
+    assert os.listdir(tmp_path) == []

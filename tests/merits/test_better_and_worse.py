@@ -63,3 +63,12 @@ def test_better_and_worse(merit: Merit, plan: Plan, better: dict[str, str], wors
 
 def test_every_merit_has_a_case() -> None:
     assert {merit.name for merit, *_ in CASES} == {merit.name for merit in every_merit()}
+
+
+def test_moves_that_come_back_are_told_of_those_that_could() -> None:
+    said = motif_returns.MERIT.sentence(heard(LEAD_IN_TWO_BARS, lead="C5 D5 E5 C5 | F5 E5 D5 F5"))
+    assert said.startswith("0 of 3 moves of the lead that could come back ")
+    apart = heard(
+        plan_of("bars = 3; chord_bars = 3", lead="repeat_every = 3"), lead="C5 D5 E5 C5 | D5 E5 F5 D5 | E5 . . G5"
+    )
+    assert motif_returns.MERIT.sentence(apart).startswith("3 of 4 moves of the lead that could come back ")

@@ -136,8 +136,11 @@ def test_damage_anywhere_is_read_or_said_in_one_line(tmp_path: Path, at: int, by
 
 
 def test_no_folder_no_record_too_large(tmp_path: Path) -> None:
-    with pytest.raises(TakeError, match="cannot be read"):
+    with pytest.raises(TakeError, match="there is no take in this folder; name a take's folder, such as"):
         read_take(tmp_path)
+    (tmp_path / "brief.toml").write_text('key = "B minor"', encoding="utf-8")
+    with pytest.raises(TakeError, match=r"brief\.toml: this is no take; name a take's folder, such as"):
+        read_take(tmp_path / "brief.toml")
     with pytest.raises(TakeError, match="cannot be read"):
         read_take(tmp_path / "none")
     with (tmp_path / "take.json").open("wb") as file:

@@ -14,8 +14,8 @@ def missing() -> str:
     """What is not installed, in words; "" where nothing is missing."""
     names = [name for name in _NEEDED if find_spec(name) is None]
     if model_path() is None:
-        names.append("basic-pitch, which ships the note model")
-    return ", ".join(names)
+        names.append("basic-pitch (for its note model)")
+    return " and ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
 
 
 def model_path() -> Path | None:

@@ -49,7 +49,7 @@ def study_audio(path: Path, metre: Metre | None = None) -> AudioStudy:
     try:
         model = model_path()
         if missing() or model is None:
-            raise Unreadable(f"sound is studied with {missing()}, not installed", INSTALL)
+            raise Unreadable(f"the study of sound needs what is not installed: {missing()}", INSTALL)
         return _study(path, model, metre)
     except Unreadable as problem:
         raise StudyError(path, problem.wrong, problem.right) from problem

@@ -9,6 +9,7 @@ import pytest
 
 from solver.brief.planning import plan_from_text
 from solver.music.metre import parse_metre
+from solver.study.audio.extra import missing
 from solver.study.audio.study import study_audio
 from solver.study.audio.telling import audio_facts, audio_paragraphs
 from solver.study.errors import StudyError
@@ -58,11 +59,16 @@ def test_sound_without_notes_is_refused(tmp_path: Path) -> None:
         study_audio(write(tmp_path / "x.wav", noise))
 
 
+def test_what_is_missing_is_told_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("solver.study.audio.extra.find_spec", lambda name: None)
+    assert missing() == "onnxruntime, soxr and basic-pitch (for its note model)"
+
+
 def test_without_the_extra_it_says_what_to_install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("solver.study.audio.study.missing", lambda: "onnxruntime, soxr")
+    monkeypatch.setattr("solver.study.audio.study.missing", lambda: "onnxruntime and soxr")
     with pytest.raises(StudyError) as raised:
         study_audio(tmp_path / "x.wav")
     assert str(raised.value) == (
-        f"{tmp_path}/x.wav: sound is studied with onnxruntime, soxr, not installed; "
+        f"{tmp_path}/x.wav: the study of sound needs what is not installed: onnxruntime and soxr; "
         "pip install -e '.[study]', then pip install --no-deps basic-pitch"
     )
