@@ -58,11 +58,7 @@ def ornamental(example: Made) -> set[int]:
     }
 
 
-# Tests of one brief share a worker, so that it is arranged once.
-GROUPED = [pytest.param(path, id=path.stem, marks=pytest.mark.xdist_group(path.stem)) for path in BRIEFS]
-
-
-@pytest.fixture(params=GROUPED)
+@pytest.fixture(params=BRIEFS, ids=lambda path: path.stem)
 def example(request: pytest.FixtureRequest) -> Made:
     return made(request.param)
 

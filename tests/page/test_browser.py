@@ -34,7 +34,7 @@ from tests.page.deeds import (
 from tests.page.served import BELL, made_take, workspace
 from tests.page.texts import BRIEF, STILL, TOO_LOW
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("page in a browser")]
+pytestmark = pytest.mark.browser
 
 NAMES = ("the-lamp-over-the-gangway-seen-from-shore", "an engine that nobody aboard can hear no")
 # Every rule at each width and in each theme; where both have been looked at apart, contrast is what they share.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -19,6 +20,7 @@ ENGINES = ("model", pytest.param("sampled", marks=pytest.mark.sampled))
 CENTS = 3.0
 
 
+@cache
 def studio(engine: str) -> Studio:
     """A studio on the grid; samples are found where the test is marked for them, and only there."""
     made = Studio(replace(sample_plan("ferry-lights"), feel=GRID), RATE, find_sampled(RATE))

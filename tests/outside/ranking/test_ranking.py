@@ -17,8 +17,6 @@ from tests.outside.ranking.chorales import chorale_loops
 from tests.outside.ranking.telling import Pair, share_right, texture_pairs, tune_pairs
 from tests.outside.ranking.tunes import FITTED_ON, Tune, drawn_loops
 
-# In one worker, so that the tunes are judged once.
-pytestmark = pytest.mark.xdist_group("ranking")
 TUNES = 14
 CHORALES = 8
 TIMES = 2  # each is broken so often
