@@ -20,6 +20,7 @@ BROKEN_LEAPS = 0.6  # share of its moves that are no steps
 BROKEN_EVEN = 0.45  # share of its onset-to-onset times that are equal
 BROKEN_DENSITY = 4.0  # fewest notes in four quarters
 STEPS_SHARE = 0.75  # share of moves by step in the figure "steps"; a brief asks for two thirds
+STEPS_DENSITY = 3.0  # notes in four quarters up to which a line has few notes, however it moves
 LEAST_MOVES = 4
 
 
@@ -58,7 +59,8 @@ def figure_of(loop: Loop, harmony: Harmony, key: Key, part: LoopPart) -> str:
         return FEW
     if moves.leaps >= BROKEN_LEAPS * moving and _is_even(loop, part) and _is_broken(harmony, part):
         return BROKEN
-    return STEPS if moves.steps >= STEPS_SHARE * moving else FEW
+    is_running = density_of(loop, part) > STEPS_DENSITY
+    return STEPS if is_running and moves.steps >= STEPS_SHARE * moving else FEW
 
 
 def motion_of(loop: Loop, harmony: Harmony, part: LoopPart, lowest: bool) -> str:

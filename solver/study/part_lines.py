@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from solver.brief.roles import ROLES, default_texture
+from solver.brief.roles import ROLES, default_range, default_texture
 from solver.music.instruments import Instrument
 from solver.study.bass import bass_returns
 from solver.study.figures import BROKEN, FEW
@@ -49,17 +49,21 @@ def _instrument(part: PartStudy) -> Line:
 
 def _range(study: Study, part: PartStudy, instrument: Instrument) -> Line:
     least = BROKEN_RANGE if part.figure == BROKEN else LEAST_RANGE[part.texture]
-    low, high = widened(part.low, part.high, least, instrument, downwards=part.role == "low")
+    usual = default_range(ROLES[part.role], part.figure, instrument, alone=len(study.parts) == 1)
+    is_usual = usual[0] <= part.low and part.high <= usual[1] and usual[1] - usual[0] >= least
+    room = usual if is_usual else (instrument.low, instrument.high)
+    low, high = widened(part.low, part.high, least, room, downwards=part.role == "low")
     lowest, highest = pitch_name(part.low, study.key), pitch_name(part.high, study.key)
     span = f"its notes span {lowest} to {highest}" if part.low < part.high else f"it plays {lowest} alone"
     reason = span if (low, high) == (part.low, part.high) else f"{span}; wider, to leave room"
     return Line("range", text_value(f"{pitch_name(low, study.key)}..{pitch_name(high, study.key)}"), reason)
 
 
-def widened(low: int, high: int, least: int, instrument: Instrument, downwards: bool) -> tuple[int, int]:
-    """A range of at least so many semitones where the neck has them: widened on both sides, or downwards first."""
+def widened(low: int, high: int, least: int, room: tuple[int, int], downwards: bool) -> tuple[int, int]:
+    """A range of at least so many semitones where the room, a lowest and a highest pitch, has them: widened on both
+    sides, or downwards first."""
     missing = max(0, least - (high - low))
-    below, above = low - instrument.low, instrument.high - high
+    below, above = low - room[0], room[1] - high
     down = min(missing if downwards else missing // 2, below)
     up = min(missing - down, above)
     return low - min(missing - up, below), high + up

@@ -64,7 +64,16 @@ def test_ranges_hold_the_notes_and_leave_room() -> None:
 )
 def test_widened(low: int, high: int, downwards: bool, wanted: tuple[int, int]) -> None:
     guitar = load_instruments()["electric guitar"]
-    assert widened(low, high, 12, guitar, downwards) == wanted
+    assert widened(low, high, 12, (guitar.low, guitar.high), downwards) == wanted
+
+
+def test_a_range_stays_where_the_role_lies() -> None:
+    """A lead's place on a guitar is D4 to F#5: notes near its top are given room below."""
+    made = loop(4, x=repeated([(0, 4, 73), (4, 4, 76), (8, 8, 78)], 4, 16), y=chord_bars((40, 47), (40, 47)) * 2)
+    studied = study_of(Path("x.mid"), made)
+    text = brief_text(studied)
+    (lead,) = (part for part in plan_from_text(text, "x").parts if part.role == "lead")
+    assert (lead.low, lead.high) == (66, 78)
 
 
 def test_a_low_part_that_repeats_under_the_lead_is_not_asked_for() -> None:

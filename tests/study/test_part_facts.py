@@ -9,6 +9,7 @@ from solver.music.scales import parse_key
 from solver.study.bass import bass_returns, slash_basses
 from solver.study.chord_fit import Candidate
 from solver.study.coverage import coverage_of
+from solver.study.figures import figure_of
 from solver.study.harmony import Harmony, Span, harmony_of
 from solver.study.playing import instrument_of, plays
 from solver.study.rhythm_facts import density_of, rhythm_of
@@ -34,6 +35,13 @@ def test_syncopation_is_that_of_longuet_higgins_and_lee() -> None:
     made = loop(2, x=repeated(son, 2, 16))
     assert rhythm_of(made, made.parts[0]).syncopation == 4
     assert rhythm_of(made, made.parts[0]).repeats == 1
+
+
+@pytest.mark.parametrize(("every", "figure"), [(4, "steps"), (8, "few notes")])
+def test_steps_are_those_of_a_running_line(every: int, figure: str) -> None:
+    """Two notes a bar that go by step are a slow line, such as a bass has."""
+    made = loop(4, x=[(at, every, 60 + (0, 2, 4, 5)[at // every % 4]) for at in range(0, 64, every)])
+    assert figure_of(made, harmony_of(made), parse_key("C major"), made.parts[0]) == figure
 
 
 @pytest.mark.parametrize(
