@@ -51,7 +51,7 @@ def _excerpt(study: Study) -> Study:
     if (metre.numerator, metre.denominator) not in DEFAULT_GRIDS:
         raise NoBrief(f"a brief has no metre {metre.name}")
     bars = excerpt_bars(study.loop, study.harmony.pass_bars)
-    return study if bars == study.bars else study_of(study.path, first_bars(study.loop, bars))
+    return study if bars == study.bars else study_of(study.path, first_bars(study.loop, bars), sound=study.sound)
 
 
 def _text(study: Study, head: list[Line], parts: list[tuple[str, list[Line]]]) -> str:

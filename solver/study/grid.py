@@ -95,13 +95,18 @@ def _fitting(numerator: int, denominator: int, starts: list[Fraction]) -> Metre:
 def _from_first_bar(voices: tuple[Voice, ...], bar: Fraction, remarks: list[str]) -> tuple[Voice, ...]:
     """The voices with time 0 at the bar line of the first bar that sounds."""
     voices = tuple(voice for voice in voices if voice.tones)
-    first = min(voice.tones[0].start for voice in voices)
-    silent = floor(first / bar + Fraction(1, 64))  # a note may be played a little early
+    silent = silent_bars(voices, bar)
     if silent > 0:
         remarks.append(f"{silent} silent bars before the first note are left out; bar 1 is the first that sounds.")
     elif silent < 0:
         remarks.append("The upbeat is counted as bar 1.")
     return tuple(_moved(voice, -silent * bar) for voice in voices) if silent else voices
+
+
+def silent_bars(voices: tuple[Voice, ...], bar: Fraction) -> int:
+    """Bars (lengths in quarters) from time 0 to the one that sounds first; below 0 where an upbeat comes before it."""
+    first = min(voice.tones[0].start for voice in voices)
+    return floor(first / bar + Fraction(1, 64))  # a note may be played a little early
 
 
 def _moved(voice: Voice, by: Fraction) -> Voice:

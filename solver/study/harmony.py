@@ -10,8 +10,9 @@ every beat, and cost less.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from solver.study.chord_fit import Candidate, candidates, costs, fits, missing_costs, roots, wide
 from solver.study.evidence import Evidence, Unit, beat_unit, evidence_of, usual_unit
@@ -19,6 +20,9 @@ from solver.study.loop import Loop
 
 if TYPE_CHECKING:
     import numpy
+
+# For units of time, how well each candidate (columns) fits what sounds in them (rows), besides the notes.
+Sound: TypeAlias = "Callable[[tuple[Unit, ...]], numpy.ndarray]"
 
 CHANGE = 4.5  # what a change at a bar line costs
 AT_HALF = 0.6  # share of that which a change in the middle of the pass costs
@@ -60,13 +64,13 @@ class Harmony:
         return tuple(span for span in self.spans if span.start < self.pass_bars * grid)
 
 
-def harmony_of(loop: Loop) -> Harmony:
-    """The chords of a loop."""
-    usual = _harmony(loop, usual_unit(loop), 1.0)
+def harmony_of(loop: Loop, sound: Sound | None = None) -> Harmony:
+    """The chords of a loop; of a sound, by its notes and its chroma together."""
+    usual = _harmony(loop, usual_unit(loop), 1.0, sound)
     returns = 2 * usual.pass_bars <= loop.bars and usual.pass_bars <= LONGEST_LIST
     if returns or loop.bars <= LONGEST_LIST or usual.explained >= ENOUGH or beat_unit(loop) == usual_unit(loop):
         return usual
-    fast = _harmony(loop, beat_unit(loop), FAST)
+    fast = _harmony(loop, beat_unit(loop), FAST, sound)
     return fast if fast.explained >= usual.explained + GAIN else usual
 
 
@@ -97,10 +101,12 @@ def explained(loop: Loop, spans: tuple[Span, ...]) -> float:
     return inside / total
 
 
-def _harmony(loop: Loop, unit: int, price: float) -> Harmony:
+def _harmony(loop: Loop, unit: int, price: float, sound: Sound | None) -> Harmony:
     """The chords in units of so many slots, all costs taken times ``price``."""
     evidence = evidence_of(loop, unit)
     fit = fits(evidence) / price
+    if sound is not None:
+        fit += sound(evidence.units) / price
     if price < 1:
         fit[:, wide()] = OUT_OF_QUESTION
     choices = [_folded(loop, evidence, fit, bars) for bars in range(1, loop.bars + 1) if loop.bars % bars == 0]

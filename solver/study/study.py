@@ -19,7 +19,7 @@ from solver.study.errors import StudyError, Unreadable
 from solver.study.figures import Moves, figure_of, motion_of, moves_of
 from solver.study.form import Repeat, Section, repeat_of, sections_of, statements_of
 from solver.study.grid import loop_of
-from solver.study.harmony import Harmony, Span, harmony_of, with_thirds
+from solver.study.harmony import Harmony, Sound, Span, harmony_of, with_thirds
 from solver.study.key import KeyFinding, key_of
 from solver.study.loop import Loop, LoopPart
 from solver.study.names import distinct, plain_name
@@ -69,6 +69,7 @@ class Study:
     slashes: dict[int, int]  # start slot of a chord span in the first pass -> pitch class that a slash names
     signature: str | None
     tempo_given: bool
+    sound: Sound | None = None
 
     @property
     def key(self) -> Key:
@@ -91,18 +92,23 @@ class Study:
         return chord_of(span.chord, self.key, self.slashes.get(home)).symbol
 
     @cached_property
-    def chords(self) -> tuple[str, ...]:
-        """One chord symbol for each bar: the chord that fills most of it, of equal ones the first."""
+    def bar_spans(self) -> tuple[Span, ...]:
+        """For each bar the chord span that fills most of it, of equal ones the first."""
         grid = self.loop.metre.grid
-        symbols = []
+        found = []
         for start in range(0, self.loop.slots, grid):
             inside = [
                 (min(span.end, start + grid) - max(span.start, start), -span.start, span)
                 for span in self.harmony.spans
                 if span.start < start + grid and span.end > start
             ]
-            symbols.append(self.symbol(max(inside, key=lambda entry: entry[:2])[2]))
-        return tuple(symbols)
+            found.append(max(inside, key=lambda entry: entry[:2])[2])
+        return tuple(found)
+
+    @cached_property
+    def chords(self) -> tuple[str, ...]:
+        """One chord symbol for each bar."""
+        return tuple(self.symbol(span) for span in self.bar_spans)
 
     def part(self, name: str) -> PartStudy:
         """The part of that name; KeyError where there is none."""
@@ -127,9 +133,9 @@ def study(path: Path | str) -> Study:
     return study_of(path, loop, reference.signature)
 
 
-def study_of(path: Path, loop: Loop, signature: str | None = None) -> Study:
-    """The study of a loop that is on its grid already."""
-    harmony = harmony_of(loop)
+def study_of(path: Path, loop: Loop, signature: str | None = None, sound: Sound | None = None) -> Study:
+    """The study of a loop that is on its grid already; ``sound`` is what was heard of it besides its notes."""
+    harmony = harmony_of(loop, sound)
     keys = key_of(loop, harmony)
     harmony = with_thirds(harmony, loop, keys.key.pcs)
     sketches = tuple(
@@ -165,6 +171,7 @@ def study_of(path: Path, loop: Loop, signature: str | None = None) -> Study:
         slashes=slash_basses(loop, harmony),
         signature=signature,
         tempo_given=loop.tempo is not None,
+        sound=sound,
     )
 
 

@@ -1,9 +1,9 @@
-"""Tempo and bar lines, from when the notes begin.
+"""Tempo and bar lines, from when the notes begin and from how the sound comes back.
 
-At the right tempo the notes' beginnings lie on its sixteenths, its eighths and its beats. How far they do is the
-length of the mean vector of their phases (Mardia and Jupp 2000, Directional Statistics), taken over stretches of
-twenty seconds, so that a tempo that drifts a little is found as well; of two tempos that fit alike the more usual one
-is taken. The numbers were set by trial on renders of our own.
+At the right tempo the notes' beginnings lie on its sixteenths. How far they do is the length of the mean vector of
+their phases (Mardia and Jupp 2000, Directional Statistics), taken over stretches of twenty seconds, so that a tempo
+that drifts a little is found as well. Of the tempos that fit alike the one is taken after whose beat and bar the sound
+is most like itself, and which is more usual. The numbers were set by trial on renders of our own.
 """
 
 from __future__ import annotations
@@ -14,20 +14,22 @@ from typing import TYPE_CHECKING
 
 from solver.music.metre import Metre
 from solver.study.audio.heard_notes import HeardNote
+from solver.study.audio.pulse import Pulse, pulse_of
 from solver.study.audio.signal import Signal
 
 if TYPE_CHECKING:
     import numpy
 
-SLOWEST, FASTEST = 50.0, 200.0  # beats a minute
-STEP = 0.1  # beats a minute
+SLOWEST, FASTEST = 50.0, 200.0  # quarters or dotted quarters a minute
+STEP = 0.1  # of the same
 STRETCH = 20.0  # seconds over which a tempo is looked for as if it did not change
 NEAR = 0.15  # beats a minute around that, within which one tempo for the whole is looked for
 FINE = 0.1  # of a sixteenth: how much two tempos next to each other differ at the end
-USUAL, SPREAD, WEIGHT = 110.0, 0.5, 1.0  # beats a minute, octaves, and how much usualness counts
+USUAL, SPREAD, WEIGHT = 110.0, 0.5, 1.0  # quarters a minute, octaves, and how much usualness counts
 USUAL_DOTTED = 75.0
-COARSER = 0.3  # how much lying on eighths, and on beats, counts against lying on sixteenths
-NEAR_START = 0.06  # seconds by which the first sixteenth of a loop may miss the file's start
+LEVEL = 1.0  # how much likeness after a beat, and after a bar, counts against lying on sixteenths
+CLEARLY = 0.1  # by which notes have to lie more nearly on thirds of a beat than on sixteenths
+NEAR_START = 0.06  # seconds by which the first pulse of a loop may miss the file's start
 WHOLE = 0.03  # bars by which a loop may miss a whole number of them
 AT_BEAT = 0.07  # seconds
 
@@ -37,13 +39,16 @@ class Bars:
     """``beat``: seconds from beat to beat; ``first``: seconds at which bar 1 begins, below 0 where the sound begins in
     the middle of it; ``tempo``: quarters a minute.
 
-    ``is_loop`` says that the file is a whole number of bars from its first sample to its last.
+    ``is_loop`` says that the file is a whole number of bars from its first sample to its last; ``pulses`` is how many
+    sixteenths a beat has, 3 where the notes lie on its thirds instead; ``confidence``, from 0 to 1, how nearly they do.
     """
 
     beat: float
     first: float
     tempo: float
     is_loop: bool
+    pulses: int
+    confidence: float
 
 
 def bars_of(signal: Signal, notes: Sequence[HeardNote], metre: Metre) -> Bars:
@@ -52,20 +57,26 @@ def bars_of(signal: Signal, notes: Sequence[HeardNote], metre: Metre) -> Bars:
 
     times = numpy.array([note.start for note in notes])
     weights = numpy.array([note.confidence for note in notes])
-    split = 6 if metre.is_compound else 4  # sixteenths in a counted beat
-    beat = 60 / _beats_a_minute(times, weights, split, metre.is_compound, signal.seconds)
     beats = len(metre.beats)
-    sixteenth = beat / split
-    offset = _phase(times, weights, sixteenth)
+    split = round(4 * metre.quarters_per_bar / beats)  # sixteenths in a counted beat
+    tempos = numpy.arange(SLOWEST, FASTEST, STEP) * (4 / split if split < 4 else 1)
+    marks = _level_marks(pulse_of(signal), tempos, metre)
+    beat = 60 / _beats_a_minute(times, weights, tempos, marks, split, signal.seconds)
+    on, on_thirds = _fits(times, weights, numpy.array([split, 3]) * 60 / beat)
+    if split == 4 and on_thirds > on + CLEARLY:
+        split, on = 3, on_thirds
+    pulse = beat / split
+    offset = _phase(times, weights, pulse)
+    nearly = round(float(on), 2)
     bars = signal.seconds / (beat * beats)
-    near_start = min(offset, sixteenth - offset) <= NEAR_START
+    near_start = min(offset, pulse - offset) <= NEAR_START
     if near_start and round(bars) >= 1 and abs(bars - round(bars)) <= WHOLE:
         beat = signal.seconds / (round(bars) * beats)
-        return Bars(beat, 0.0, _tempo(beat, metre), True)
-    first = _first_line(notes, offset, sixteenth, beat, split, beats)
-    if notes[0].start < first - sixteenth / 2:
+        return Bars(beat, 0.0, _tempo(beat, metre), True, split, nearly)
+    first = _first_line(notes, offset, beat, split, beats)
+    if notes[0].start < first - pulse / 2:
         first -= beat * beats
-    return Bars(beat, first, _tempo(beat, metre), False)
+    return Bars(beat, first, _tempo(beat, metre), False, split, nearly)
 
 
 def _tempo(beat: float, metre: Metre) -> float:
@@ -73,22 +84,34 @@ def _tempo(beat: float, metre: Metre) -> float:
     return round(60 / beat * quarters, 1)
 
 
-def _beats_a_minute(
-    times: numpy.ndarray, weights: numpy.ndarray, split: int, is_compound: bool, seconds: float
-) -> float:
+def _level_marks(pulse: Pulse, tempos: numpy.ndarray, metre: Metre) -> numpy.ndarray:
+    """For each tempo how usual it is, and how alike the sound is to itself after its beat and after its bar."""
     import numpy
 
-    usual = USUAL_DOTTED if is_compound else USUAL
-    tempos = numpy.arange(SLOWEST, FASTEST, STEP)
-    stretch = numpy.floor(times / STRETCH)
+    beats = len(metre.beats)
+    usual = USUAL_DOTTED if metre.is_compound else USUAL * beats / float(metre.quarters_per_bar)
     marks = WEIGHT * numpy.exp(-0.5 * (numpy.log2(tempos / usual) / SPREAD) ** 2)
+    return marks + LEVEL * (pulse.after(60 / tempos) + pulse.after(60 * beats / tempos))
+
+
+def _beats_a_minute(
+    times: numpy.ndarray,
+    weights: numpy.ndarray,
+    tempos: numpy.ndarray,
+    marks: numpy.ndarray,
+    split: int,
+    seconds: float,
+) -> float:
+    """The tempo that has the most marks together with how nearly the notes lie on its sixteenths."""
+    import numpy
+
+    stretch = numpy.floor(times / STRETCH)
+    total = marks.copy()
     for number in numpy.unique(stretch):
         inside = stretch == number
         at, weight = times[inside], weights[inside]
-        share = weight.sum() / weights.sum()
-        for pulses, counts in ((split, 1.0), (split / 2, COARSER), (1, COARSER)):
-            marks += share * counts * _fits(at, weight, tempos * pulses)
-    tempo = float(tempos[int(marks.argmax())])
+        total += weight.sum() / weights.sum() * _fits(at, weight, tempos * split)
+    tempo = float(tempos[int(total.argmax())])
     near = numpy.arange(tempo - NEAR, tempo + NEAR, FINE * 60 / (split * max(seconds, STRETCH)))
     return float(near[int(_fits(times, weights, near * split).argmax())])
 
@@ -109,13 +132,11 @@ def _phase(times: numpy.ndarray, weights: numpy.ndarray, period: float) -> float
     return float(numpy.angle(mean) / (2 * numpy.pi) % 1) * period
 
 
-def _first_line(
-    notes: Sequence[HeardNote], offset: float, sixteenth: float, beat: float, split: int, beats: int
-) -> float:
+def _first_line(notes: Sequence[HeardNote], offset: float, beat: float, split: int, beats: int) -> float:
     """The first bar line at or after the start: where low notes begin and the sound of the bars changes most."""
     marks = []
     for place in range(split * beats):
-        line = offset + place * sixteenth
+        line = offset + place * beat / split
         marks.append((_line_mark(notes, line, beat * beats) + _line_mark(notes, line, beat) / 2, -place, line))
     return max(marks)[2]
 

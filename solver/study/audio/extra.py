@@ -7,7 +7,7 @@ from pathlib import Path
 
 MODEL = "saved_models/icassp_2022/nmp.onnx"  # within the package that ships it
 INSTALL = "pip install -e '.[study]', then pip install --no-deps basic-pitch"
-_NEEDED = ("onnxruntime", "soxr")
+_NEEDED = ("librosa", "onnxruntime", "soxr")
 
 
 def missing() -> str:

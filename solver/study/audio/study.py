@@ -1,39 +1,42 @@
 """The study of a sound: its notes are estimated, laid on bars, and studied as those of a file of notes are.
 
-Chords come from the chroma of the estimated notes (how long each pitch class sounds in a stretch of time) and chord
-templates; the key from key profiles and where the loop begins; see ``solver.study.harmony`` and ``solver.study.key``.
+Chords come from the estimated notes and from chroma together, the templates of chords held against both; the key from
+key profiles and where the loop begins; see ``solver.study.harmony`` and ``solver.study.key``.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from statistics import quantiles
 
 from solver.music.metre import Metre
+from solver.study.audio.bar_chords import BarChord, LaidChroma
 from solver.study.audio.bars import Bars, bars_of
+from solver.study.audio.chroma import chroma_of
 from solver.study.audio.extra import INSTALL, missing, model_path
 from solver.study.audio.heard_notes import HeardNote, notes_of
 from solver.study.audio.note_model import activations
 from solver.study.audio.signal import read_signal
 from solver.study.errors import StudyError, Unreadable
-from solver.study.grid import loop_of
+from solver.study.grid import loop_of, silent_bars
 from solver.study.reference import Reference, Tone, Voice
 from solver.study.study import Study, study_of
 
 LOW = 3  # semitones above the lowest third of all notes up to which a note may be the bass
-GRAIN = Fraction(1, 4)  # quarters: the notes lie on sixteenths
 
 
 @dataclass(frozen=True)
 class AudioStudy:
     """What is estimated of a sound. ``study`` has the notes in two layers, the bass and what lies above it; of its
-    parts nothing but that is known. ``notes`` are in seconds from the start of the file."""
+    parts nothing but that is known. ``notes`` are in seconds from the start of the file; ``bar_chords`` has one entry
+    for each bar."""
 
     study: Study
     notes: tuple[HeardNote, ...]
     bars: Bars
+    bar_chords: tuple[BarChord, ...]
     seconds: float
     metre_given: bool
     remarks: tuple[str, ...]
@@ -63,21 +66,27 @@ def _study(path: Path, model: Path, metre: Metre | None) -> AudioStudy:
     counted = metre or Metre(4, 4, 16)
     bars = bars_of(signal, notes, counted)
     reference = _reference(notes, bars, counted, signal.seconds)
-    study = study_of(path, loop_of(reference))
-    return AudioStudy(study, notes, bars, signal.seconds, metre is not None, signal.remarks)
+    # The study counts from the first bar that sounds.
+    silent = silent_bars(reference.voices, counted.quarters_per_bar)
+    bars = replace(bars, first=bars.first + silent * bars.beat * len(counted.beats))
+    loop = loop_of(reference)
+    heard = LaidChroma(chroma_of(signal), bars, loop)
+    study = study_of(path, loop, sound=heard.fits)
+    return AudioStudy(study, notes, bars, heard.bar_chords(study), signal.seconds, metre is not None, signal.remarks)
 
 
 def _reference(notes: tuple[HeardNote, ...], bars: Bars, metre: Metre, seconds: float) -> Reference:
-    """The notes in quarters from the first bar line, on sixteenths, the bass in a voice of its own."""
+    """The notes in quarters from the first bar line, on the beats' pulses, the bass in a voice of its own."""
     length = metre.quarters_per_bar
+    grain = Fraction(length) / len(metre.beats) / bars.pulses
     quarter = bars.beat / float(length / len(metre.beats))
     whole = max(1, round((seconds - bars.first) / quarter / float(length))) * length if bars.is_loop else None
     tones = set()
     for note in notes:
-        start = GRAIN * round((note.start - bars.first) / quarter / float(GRAIN))
-        end = GRAIN * round((note.end - bars.first) / quarter / float(GRAIN))
+        start = grain * round((note.start - bars.first) / quarter / float(grain))
+        end = grain * round((note.end - bars.first) / quarter / float(grain))
         if whole is None or start < whole:
-            tones.add(Tone(start, max(end, start + GRAIN), note.pitch))
+            tones.add(Tone(start, max(end, start + grain), note.pitch))
     if bars.is_loop:
         tones = {tone for tone in tones if tone.start >= 0} or tones
     low, high = _layers(sorted(tones))

@@ -12,7 +12,9 @@ from solver.study.audio.bars import Bars, bars_of
 from solver.study.audio.heard_notes import HeardNote
 from solver.study.audio.signal import RATE, Signal
 
-FOUR, WALTZ, SIX = Metre(4, 4, 16), Metre(3, 4, 12), Metre(6, 8, 12)
+pytestmark = pytest.mark.audio
+
+FOUR, WALTZ, SIX, SEVEN = Metre(4, 4, 16), Metre(3, 4, 12), Metre(6, 8, 12), Metre(7, 8, 14)
 RHYTHM = (0, 3, 4, 8, 10, 12, 14)  # sixteenths of a bar of four quarters
 
 
@@ -31,7 +33,14 @@ def heard(tempo: float, bars: int, late: float = 0.0, spread: float = 0.008) -> 
 
 
 def found(notes: tuple[HeardNote, ...], seconds: float, metre: Metre = FOUR) -> Bars:
-    return bars_of(Signal(np.zeros(round(seconds * RATE), dtype=np.float32)), notes, metre)
+    """The bars of a sound with a short tone for each note, low ones louder."""
+    samples = np.zeros(round(seconds * RATE), dtype=np.float32)
+    times = np.arange(RATE // 10) / RATE
+    for note in notes:
+        tone = 20 / note.pitch * np.exp(-40 * times) * np.sin(2 * np.pi * 440 * 2 ** ((note.pitch - 69) / 12) * times)
+        place = samples[round(note.start * RATE) :][: len(tone)]
+        place += tone[: len(place)]
+    return bars_of(Signal(samples), notes, metre)
 
 
 @pytest.mark.parametrize("tempo", [80, 90, 111.5, 138, 160])
@@ -51,7 +60,7 @@ def test_a_recording_that_begins_before_its_first_bar(late: float) -> None:
 
 
 def test_a_long_one_stays_in_step_to_its_end() -> None:
-    bars = found(heard(103.37, 120), 120 * 240 / 103.37 + 0.9)
+    bars = found(heard(103.37, 60), 60 * 240 / 103.37 + 0.9)
     assert bars.beat == pytest.approx(60 / 103.37, rel=1e-4)
 
 
@@ -66,3 +75,30 @@ def test_other_metres_count_otherwise() -> None:
     assert six.is_loop
     assert (waltz.tempo, six.tempo) == (120, 120)
     assert six.beat == pytest.approx(0.75)
+
+
+def test_quick_beats_of_seven_eighths() -> None:
+    eighth = 30 / 132
+    notes = tuple(
+        HeardNote(eighth * at, eighth * at + 0.2, 40 if at % 7 == 0 else 70, 0.7)
+        for at in range(8 * 7)
+        if at % 7 in (0, 2, 4, 5)
+    )
+    bars = found(notes, 8 * 7 * eighth, SEVEN)
+    assert (bars.is_loop, bars.tempo) == (True, 132)
+
+
+def test_triplets() -> None:
+    third = 60 / 116 / 3
+    notes = tuple(
+        HeardNote(third * at, third * at + 0.2, 40 if at % 12 == 0 else 70, 0.7)
+        for at in range(4 * 12)
+        if at % 12 in (0, 2, 3, 4, 6, 8, 9, 11)
+    )
+    bars = found(notes, 4 * 12 * third)
+    assert (bars.is_loop, bars.tempo, bars.pulses) == (True, 116, 3)
+
+
+def test_notes_off_any_beat_are_less_sure() -> None:
+    steady, loose = (found(heard(111.5, 8, spread=spread), 8 * 240 / 111.5) for spread in (0.002, 0.03))
+    assert loose.confidence < 0.7 < 0.95 < steady.confidence <= 1

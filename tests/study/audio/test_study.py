@@ -29,11 +29,15 @@ def test_what_is_estimated_of_a_loop(tmp_path: Path) -> None:
     )
     assert facts["chords"] == ["Bm", "Bm", "G", "G"] * 2
     assert facts["tempo_candidates"] == [120.0, 60.0, 240.0]
+    assert facts["tempo_confidence"] > 0.9
+    assert len(facts["chord_confidence"]) == len(facts["chords_by_chroma"]) == 8
+    assert all(0.3 < confidence <= 1 for confidence in facts["chord_confidence"])
     assert facts["parts"] == {}
     assert all(0 < note["confidence"] <= 1 and note["start"] < note["end"] for note in facts["notes"])
     (paragraph,) = audio_paragraphs(heard)
     assert "Estimates" in paragraph.heading
-    assert "mean confidence" in " ".join(paragraph.sentences)
+    assert " ".join(paragraph.sentences).count("confidence of") == 3
+    assert "another triad in" in paragraph.sentences[4]
     plan = plan_from_text(facts["brief"], "lanterns")
     assert [part.role for part in plan.parts] == ["lead", "low", "background"]
     assert [span.chord.symbol for span in plan.spans[:2]] == ["Bm", "G"]
@@ -48,8 +52,17 @@ def test_a_metre_that_is_given(tmp_path: Path) -> None:
 
 @pytest.mark.audio
 def test_the_same_sound_gives_the_same_facts(tmp_path: Path) -> None:
-    path = write(tmp_path / "x.wav", rendered("tide-table"))
+    path = write(tmp_path / "x.wav", rendered("down-the-slip")[: 3 * 44_100])
     assert audio_facts(study_audio(path)) == audio_facts(study_audio(path))
+
+
+@pytest.mark.audio
+def test_silence_before_the_first_bar_is_not_counted(tmp_path: Path) -> None:
+    sound = rendered("down-the-slip")[: 4 * 44_100]
+    quiet = np.zeros((3 * 44_100, 2), dtype=sound.dtype)
+    heard = study_audio(write(tmp_path / "x.wav", np.concatenate([quiet, sound])), parse_metre("3/4"))
+    assert heard.bars.first == pytest.approx(3, abs=0.05)
+    assert heard.study.chords[0] == "Bb"
 
 
 @pytest.mark.audio
