@@ -50,6 +50,10 @@ WRONG = [
     (["arrange", "a.toml", "--count", "six"], "sennit arrange: invalid value for '--count': six will not do; write"),
     (["arrange", "a.toml", "--seed", "-1"], "sennit arrange: invalid value for '--seed': -1 will not do; write"),
     (["arrange", "a.toml", "--time", "0"], "'--time': 0 is no time to wait; write seconds above 0, such as 20; see"),
+    (
+        ["arrange", "a.toml", "--time", "soon"],
+        "'--time': soon is no time to wait; write seconds above 0, such as 20; see",
+    ),
     (["arrange", "a.toml", "--time", "nan"], "'--time': nan is no time to wait"),
     (["arrange", "a.toml", "--time", "inf"], "'--time': inf is no time to wait"),
     (["export", "take-001", "x"], "'N': x will not do; write a whole number from 1; see sennit export --help"),

@@ -28,11 +28,17 @@ LARGEST_SEED = 2**31 - 1
 NO_NAMES = ("", ".", "..")
 
 
-def time_to_wait(context: click.Context, parameter: click.Parameter, value: float | None) -> float | None:
+def time_to_wait(context: click.Context, parameter: click.Parameter, value: str | None) -> float | None:
     """The seconds given to ``--time``. Raises BadParameter where they are none."""
-    if value is not None and not (math.isfinite(value) and value > 0):
-        raise click.BadParameter(f"{value:g} is no time to wait; write seconds above 0, such as 20")
-    return value
+    if value is None:
+        return None
+    try:
+        seconds = float(value)
+    except ValueError:
+        seconds = math.nan
+    if not (math.isfinite(seconds) and seconds > 0):
+        raise click.BadParameter(f"{value} is no time to wait; write seconds above 0, such as 20")
+    return seconds
 
 
 @click.command(short_help="Solve a brief and write the next take.")
@@ -41,7 +47,7 @@ def time_to_wait(context: click.Context, parameter: click.Parameter, value: floa
 @click.option("--count", type=WholeNumber(1, MOST), metavar="N", help="Arrangements to look for.")
 @click.option("--seed", type=WholeNumber(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
 @click.option("--rhythms", type=WholeNumber(1, MOST_RHYTHMS), metavar="N", help="Compare N rhythms; keep the best.")
-@click.option("--time", "seconds", type=float, callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
+@click.option("--time", "seconds", callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
 @click.option("--avoid", "avoid", multiple=True, type=click.Path(path_type=Path), metavar="FILE", help=AVOID_HELP)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 def arrange(

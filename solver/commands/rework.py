@@ -32,7 +32,7 @@ DEFAULT_OUT = Path("out")
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Where takes go: beside TAKE.")
 @click.option("--count", "--more", "count", type=WholeNumber(1, MOST), metavar="N", help="Arrangements to look for.")
 @click.option("--seed", type=WholeNumber(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
-@click.option("--time", "seconds", type=float, callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
+@click.option("--time", "seconds", callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
 @click.option("--avoid", "avoid", multiple=True, type=click.Path(path_type=Path), metavar="FILE", help=AVOID_HELP)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 def rework(

@@ -50,7 +50,8 @@ def read_line(path: Path, plan: Plan, part: PartPlan, wanted: Wanted) -> LineRea
         raise MidiError(path, str(problem)) from problem
     raws = _track(path, sequence, part.name, wanted.track)
     ticks_per_slot = sequence.ticks_per_quarter * plan.metre.ticks_per_slot / TICKS_PER_QUARTER
-    first, last = wanted.bars or (1, min(plan.bars, _bars(sequence, plan.metre.grid, ticks_per_slot)))
+    played = _bars(sequence, plan.metre.grid, ticks_per_slot)
+    first, last = wanted.bars or (1, min(plan.bars, played))
     taken = replace(plan, bars=last - first + 1)
     shift = (first - 1) * plan.metre.grid * ticks_per_slot
     inside = [_moved(raw, -shift, wanted.transpose) for raw in raws if _starts_in(raw, shift, ticks_per_slot)]
@@ -67,7 +68,10 @@ def read_line(path: Path, plan: Plan, part: PartPlan, wanted: Wanted) -> LineRea
         raise MidiError(path, f"no note of that track starts in {where}; give bars in which it plays")
     if wanted.bars:
         reader.outside.clear()  # what lies behind the bars that are asked for is left out on purpose
-    return LineRead(notes, taken.bars, (*reader.remarks(), *_noticed(plan, part, notes)))
+    beyond = f"the file plays up to bar {played}; bars taken beyond it are silent"
+    return LineRead(
+        notes, taken.bars, (*([beyond] if last > played else []), *reader.remarks(), *_noticed(plan, part, notes))
+    )
 
 
 def _bars(sequence: Sequence, grid: int, ticks_per_slot: Fraction) -> int:

@@ -53,6 +53,13 @@ def test_some_bars_are_taken_to_the_start_and_moved(tmp_path: Path) -> None:
     assert [(note.onset, note.pitch) for note in held.notes[:2]] == [(0, 57), (3, 60)]
 
 
+def test_bars_beyond_the_end_of_the_file_are_told(tmp_path: Path) -> None:
+    write_line(tmp_path / "my-lead.mid")
+    made = plan(tmp_path, 'from = "my-lead.mid"', "bars = [3, 6]")
+    assert made.notices == ("my-lead.mid: the file plays up to bar 4; bars taken beyond it are silent",)
+    assert plan(tmp_path, 'from = "my-lead.mid"', "bars = [3, 4]").notices == ()
+
+
 def test_the_track_is_chosen_by_number_or_name(tmp_path: Path) -> None:
     file = MidiFile(type=1, ticks_per_beat=TICKS)
     file.tracks += [line_track("Bass", 1), line_track("Lead", 2)]
