@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -20,6 +20,7 @@ from solver.search.model import NoState, PitchModel, Stopped
 from solver.search.notes import arrangement_from
 from solver.search.ornaments import ornamented
 from solver.search.scale import Scale, scale_for
+from solver.search.state import State
 
 # Deterministic seconds for one skeleton: about two real ones each on a machine of 2026 with a skeleton on every core.
 LIMIT = 7.0
@@ -27,8 +28,9 @@ LIMIT = 7.0
 # Note slots with a pitch of their own: eight bars of three parts have some 75, sixteen some 100.
 MANY = 90
 
-# The share of the limit that a loop in blocks gives to finding arrangements; its blocks seldom need all of theirs.
-TURNS = 0.4
+# The shares of the limit in a loop in blocks: turns, the other parts around the leads, what repeats, all statements.
+# The blocks seldom need all of theirs.
+TURNS, AROUND, REPEATING, STATEMENTS = 0.35, 0.15, 0.2, 0.3
 
 # What a solver tells of each solution as it finds it: the total, its scale, and a way to have the notes while it waits.
 Found = Callable[[int, Scale, Callable[[], Arrangement]], None]
@@ -150,8 +152,8 @@ def solvers_for(limit: float, slots: int, blocks: int = 0) -> tuple[cp_model.CpS
     """The solvers that a model goes through one after the other; ``slots`` have a pitch of their own.
 
     In a loop of many, cores alone come upon few solutions. There one worker first takes turns between cores and
-    neighbourhoods of the best solution, for half of the limit, and then cores alone bound what was found; where there
-    are ``blocks``, they bound it.
+    neighbourhoods of the best solution, for half of the limit, and then cores alone bound what was found. Where there
+    are ``blocks``, they bound it, and turns have less.
     """
     if slots < MANY:
         return (solver_for(limit),)
@@ -167,7 +169,19 @@ def solvers_for(limit: float, slots: int, blocks: int = 0) -> tuple[cp_model.CpS
 
 def solvers_for_blocks(limit: float, blocks: int) -> list[cp_model.CpSolver]:
     """A solver for each block: what repeats may take longest."""
-    return [solver_for(limit / 5), *(solver_for(limit * 2 / 5 / (blocks - 1)) for _ in range(blocks - 1))]
+    each = STATEMENTS * limit / (blocks - 1)
+    return [solver_for(REPEATING * limit), *(solver_for(each) for _ in range(blocks - 1))]
+
+
+def with_leads_kept(model: PitchModel, states: Mapping[str, tuple[State, ...]]) -> cp_model.CpModel:
+    """The model, begun with as it is, in which the leads keep their states."""
+    kept = cp_model.CpModel()
+    kept.proto.copy_from(model.cp.proto)
+    for part in model.plan.with_role("lead"):
+        for slot, state in zip(model.skeleton.slots[part.name], states[part.name], strict=True):
+            for literal in model.literals(part, slot.index, lambda s, kept=state: s == kept):
+                kept.add(kept.get_bool_var_from_proto_index(literal.index) == 1)
+    return kept
 
 
 def _plain_solver(limit: float) -> cp_model.CpSolver:
@@ -237,11 +251,11 @@ def solve_skeleton(
             lambda: ornamented(plan, arrangement_from(plan, skeleton, model.read(solution.value))),
         )
 
-    status, bound, states = cp_model.UNKNOWN, math.inf, None
+    status, bound, found_best, states = cp_model.UNKNOWN, math.inf, -math.inf, None
     for solver in solvers_for(limit, own, len(blocks)):
         status = watch.solve(solver, model.cp, _Told(tell))
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            states = model.read(solver.value)
+            states, found_best = model.read(solver.value), solver.objective_value
             bound = min(bound, round(solver.best_objective_bound) + worth)
             model.begin_with(solver)
         if status in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
@@ -249,6 +263,11 @@ def solve_skeleton(
     if states is None:
         return replace(nothing, decided=status == cp_model.INFEASIBLE)
     if blocks and status == cp_model.FEASIBLE and not watch.stopped:
+        # Neighbourhoods are small; cores find in a second what all other parts could play under the same leads.
+        around = solver_for(AROUND * limit)
+        ended = watch.solve(around, with_leads_kept(model, states), _Told(tell))
+        if ended in (cp_model.OPTIMAL, cp_model.FEASIBLE) and around.objective_value > found_best:
+            states = model.read(around.value)
         solvers = solvers_for_blocks(limit, len(blocks))
         bound = min(bound, bound_by_blocks(model, blocks, solvers, watch.solve) + worth)
     arrangement = ornamented(plan, arrangement_from(plan, skeleton, states))

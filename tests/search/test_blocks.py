@@ -12,7 +12,15 @@ from solver.search.blocks import Slots, blocks_of, bound_by_blocks, shared_out, 
 from solver.search.cp_sat import cp_model
 from solver.search.model import NoState, PitchModel
 from solver.search.scale import scale_for
-from solver.search.solve import Watch, post_objective, solve_skeleton, solver_for, solvers_for, solvers_for_blocks
+from solver.search.solve import (
+    AROUND,
+    Watch,
+    post_objective,
+    solve_skeleton,
+    solver_for,
+    solvers_for,
+    solvers_for_blocks,
+)
 from tests.rules.small import plan_of
 from tests.search.random_briefs import random_case
 
@@ -109,5 +117,5 @@ def test_a_long_loop_is_bounded_by_blocks_the_same_each_time(monkeypatch: pytest
 
 
 def test_all_solvers_together_keep_to_the_limit() -> None:
-    solvers = [*solvers_for(7.0, 1000, blocks=5), *solvers_for_blocks(7.0, 5)]
+    solvers = [*solvers_for(7.0, 1000, blocks=5), solver_for(AROUND * 7.0), *solvers_for_blocks(7.0, 5)]
     assert sum(solver.parameters.max_deterministic_time for solver in solvers) == pytest.approx(7.0)
