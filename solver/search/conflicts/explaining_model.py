@@ -121,11 +121,12 @@ class ExplainingModel(PitchModel):
         constraints = [constraint for constraint, _ in taken]
         within = [variables(constraint) for constraint in constraints]
         own: dict[int, set[Place]] = {}  # of variables that the rule made for itself
-        fresh = [{index for index in indices if index not in self._about} for indices in within]
+        fresh = [(indices, {index for index in indices if index not in self._about}) for indices in within]
+        fresh = [(indices, unknown) for indices, unknown in fresh if unknown]
         changed = True
         while changed:
             changed = False
-            for indices, unknown in zip(within, fresh, strict=True):
+            for indices, unknown in fresh:
                 places = {place for index in indices for place in self._about.get(index, own.get(index, ()))}
                 for index in unknown:
                     if not places <= own.setdefault(index, set()):
