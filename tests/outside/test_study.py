@@ -1,6 +1,6 @@
 """The study against published analyses and notated tunes in music21's corpus, on samples that are spread over them.
 
-All pieces take half an hour: ``python -m tests.bench study_corpus`` prints the figures for them.
+All pieces take half an hour: ``python -m tests.bench.study_corpus`` prints the figures for them.
 
 What the best single profile does on the whole sets is published nowhere but was recomputed: 0.8707 of 8,513 Essen
 tunes and 0.9357 of the 7,289 that are not Chinese (Temperley 2007), 16 of 18 chorales (Aarden 2003). Here the study
