@@ -41,7 +41,6 @@ def export(take: Path, number: int, folder: Path, zipped: bool, keys: str, tail:
     overwritten: where its name is taken, a number is added.
     """
     from solver.brief.planning import plan_from_text
-    from solver.commands.warming import Warming
     from solver.export.folder import Order, hand_over
     from solver.export.transposing import OutOfReach
     from solver.take import read_take
@@ -55,9 +54,7 @@ def export(take: Path, number: int, folder: Path, zipped: bool, keys: str, tail:
         raise Ending(WRONG, f"{take}: there is no arrangement {number}; {right}")
     order = Order(_keys(keys, plan.key), tail, int(rate), zipped)
     try:
-        with Warming() as warming:  # while notes are computed, which leaves a core free
-            warming.begin()
-            done = hand_over(plan, found, number, folder, order)
+        done = hand_over(plan, found, number, folder, order)
     except OutOfReach as reason:
         raise Ending(WRONG, f"--keys: {reason}") from None
     _print(done, as_json)

@@ -15,7 +15,7 @@ from typing import Protocol
 from starlette.concurrency import run_in_threadpool
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from solver.commands.warming import MODULES
+from solver.export.sound.slow_imports import MODULES
 
 VIEWS = ("solver.brief.schema", "solver.page.views", "solver.takes.validation", "solver.page.fields")
 SOUND = (

@@ -94,7 +94,7 @@ def _teller(connection: Connection) -> Callable[[Any], None]:
 def _import_all() -> None:
     import importlib
 
-    from solver.commands.warming import MODULES
+    from solver.export.sound.slow_imports import MODULES
 
     for name in (*NEEDED, *MODULES):
         importlib.import_module(name)

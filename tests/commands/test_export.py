@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -14,6 +16,7 @@ from solver.takes.record import TakeHeader
 from tests.export.sample_arrangements import sample_ranked
 from tests.export.sample_plans import ONE_ROPE, sample_plan
 
+ROOT = Path(__file__).parents[2]
 NAME = "One rope - G major - 200 bpm"
 
 
@@ -87,3 +90,27 @@ def test_a_place_that_cannot_be_written_is_said_in_one_line(take: Path, capsys: 
     err = capsys.readouterr().err
     assert len(err.splitlines()) == 1
     assert "taken" in err
+
+
+# Says at the start of each thread whether what may not be imported by two threads at once is there.
+SCRIPT = """
+import sys, threading
+from solver.cli import run
+start = threading.Thread.start
+def told(thread):
+    print("thread", all(name in sys.modules for name in ("scipy.fft", "scipy.signal", "pyloudnorm")))
+    start(thread)
+threading.Thread.start = told
+sys.exit(run(sys.argv[1:]))
+"""
+
+
+def test_no_thread_begins_before_the_sound_is_imported(take: Path) -> None:
+    """Two threads that import scipy at once may each see one that is only half there."""
+    command = [sys.executable, "-c", SCRIPT, "export", str(take), "1"]
+    done = subprocess.run(
+        command, env=os.environ | {"PYTHONPATH": str(ROOT)}, capture_output=True, text=True, check=True
+    )
+    begun = [line for line in done.stdout.splitlines() if line.startswith("thread ")]
+    assert begun
+    assert set(begun) == {"thread True"}

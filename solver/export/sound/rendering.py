@@ -19,6 +19,7 @@ from solver.export.sound.playing import STRING_TAIL, StringPlayer
 from solver.export.sound.reverb import ROOM_TAIL, Room
 from solver.export.sound.sampled import TAIL as SAMPLED_TAIL
 from solver.export.sound.sampled import SampledPlayer, find_sampled
+from solver.export.sound.slow_imports import import_all
 
 Mono = NDArray[np.float32]
 Stereo = NDArray[np.float32]
@@ -56,6 +57,7 @@ class Studio:
     def __init__(
         self, plan: Plan, rate: int = RATE, sampled: SampledPlayer | None = None, *, once: bool = False
     ) -> None:
+        import_all()  # before any thread that renders
         self.plan, self.rate, self.once = plan, rate, once
         self.samples = loop_samples(plan, rate)
         if once:
