@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from solver.brief.places import KeyPath
 
+DEPTHS = {"parts": 3, "prefer": 2}  # of tables whose keys are told apart
+
 
 @dataclass(frozen=True)
 class Finding:
@@ -19,8 +21,11 @@ class Finding:
 
     @property
     def field(self) -> KeyPath:
-        """The path of the brief's key in which the finding lies: ``("chords",)`` for ``("chords", 2)``."""
-        return self.path[:3] if self.path[:1] == ("parts",) else self.path[:1]
+        """The path of the brief's key in which the finding lies: ``("chords",)`` for ``("chords", 2)``.
+
+        Each merit of ``prefer`` is a key of its own, as each key of a part is.
+        """
+        return self.path[: DEPTHS.get(str(self.path[0]), 1)] if self.path else ()
 
 
 class Findings:

@@ -14,6 +14,7 @@ from solver.held import Held
 if TYPE_CHECKING:
     from solver.brief.part_table import Part
     from solver.brief.source import Source
+    from solver.export.midi_reading import MidiError
 
 NEEDS_FROM = ("track", "bars", "transpose")
 
@@ -31,6 +32,18 @@ def check_keys(source: Source, findings: Findings) -> None:
             wrong = f"{count} bars of the file do not fit the loop of {source.brief.bars}"
             right = f"take {source.brief.bars} at most"
             findings.report(("parts", name, "bars"), wrong, right, reads=[("bars",)])
+
+
+def check_files(source: Source, findings: Findings) -> None:
+    """Report files that cannot be opened; for a brief in which so much else is wrong that they are not read."""
+    from solver.export.midi_reading import MidiError, bytes_of
+
+    for name, part in source.brief.parts.items():
+        if part.from_ is not None:
+            try:
+                bytes_of(source.path.parent / part.from_)
+            except MidiError as error:
+                _report(name, part.from_, error, findings)
 
 
 def with_own_lines(plan: Plan, source: Source, findings: Findings, taken: Sequence[Held] | None) -> Plan:
@@ -66,11 +79,14 @@ def _read(
         wanted = Wanted(part.track, part.bars, part.transpose)
         read = read_line(source.path.parent / part.from_, plan, plan.part(name), wanted)
     except MidiError as error:
-        wrong, _, right = error.message.partition("; ")
-        path = ("parts", name, "from")
-        findings.report(path, f"{part.from_}: {wrong}", right or "name a MIDI file that can be read")
+        _report(name, part.from_, error, findings)
         return
     line, _ = source.place(("parts", name, "from"))
     words = f"{source.path.name}:{line}: from = {json.dumps(part.from_, ensure_ascii=False)}"
     held.append(Held(name, 0, read.bars * plan.metre.grid, "notes", read.notes, words))
     notices += [f"{part.from_}: {remark}" for remark in read.remarks]
+
+
+def _report(name: str, file: str, error: MidiError, findings: Findings) -> None:
+    wrong, _, right = error.message.partition("; ")
+    findings.report(("parts", name, "from"), f"{file}: {wrong}", right or "name a MIDI file that can be read")

@@ -10,7 +10,7 @@ from solver.avoided import Avoidance, Avoided
 from solver.brief.errors import BriefError, BriefErrors
 from solver.brief.feel import feel_of
 from solver.brief.findings import Finding, Findings
-from solver.brief.own_lines import check_keys, with_own_lines
+from solver.brief.own_lines import check_files, check_keys, with_own_lines
 from solver.brief.part_names import check_names
 from solver.brief.part_plans import Frame, part_plan, role_of, statement_bars
 from solver.brief.plan import PartPlan, Plan
@@ -79,6 +79,8 @@ def _plan(
     feel = feel_of(brief, metre, findings)
     sources = tuple(avoided) if avoided is not None else _references(source, findings)
     check_keys(source, findings)
+    if findings.found and lines is None:
+        check_files(source, findings)
     if findings.found:
         raise source.errors(findings.found)
     plan = Plan(

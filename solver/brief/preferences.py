@@ -23,7 +23,7 @@ def merit_weights(prefer: Mapping[str, float], findings: Findings) -> dict[str, 
     for key, factor in prefer.items():
         name = names.get(key)
         if name is None:
-            right = _meant(key, [merit_key(name) for name in usual])
+            right = _meant(key, [merit_key(name) for name in usual], short_names())
             findings.report((KEY, key), f"no merit is called {quoted(key)}", right, at_key=True)
         elif name in chosen:
             findings.report((KEY, key), f'the merit "{name}" stands here twice', "give each merit once", at_key=True)
@@ -37,10 +37,10 @@ def merit_weights(prefer: Mapping[str, float], findings: Findings) -> dict[str, 
     return weights
 
 
-def _meant(key: str, keys: Iterable[str]) -> str:
-    """The merit that a mistyped or shortened name most likely means, else all of them."""
+def _meant(key: str, keys: Iterable[str], short: Iterable[str]) -> str:
+    """The merit that a mistyped or shortened name most likely means, else all of them by their whole names."""
     known = list(keys)
     wanted = key.strip().lower().replace(" ", "_")
     holding = [name for name in known if len(wanted) >= SHORTEST_PIECE and wanted in name]
-    near = holding[0] if holding else nearest(wanted, known)
+    near = holding[0] if holding else nearest(wanted, [*known, *short])
     return f'did you mean "{near}"?' if near else "the merits are " + ", ".join(known)

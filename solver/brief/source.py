@@ -103,4 +103,6 @@ def _without(data: dict[str, Any], broken: set[KeyPath]) -> dict[str, Any]:
             else {}
             for name, part in sound["parts"].items()
         }
+    if isinstance(sound.get("prefer"), dict):
+        sound["prefer"] = {key: value for key, value in sound["prefer"].items() if ("prefer", key) not in broken}
     return {**STAND_INS, **sound}

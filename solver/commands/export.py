@@ -69,7 +69,10 @@ def _keys(text: str, own: Key) -> tuple[Key, ...]:
     try:
         found = dict.fromkeys(parse_key(name) for name in text.split(",") if name.strip())
     except Fault as fault:
-        raise Ending(WRONG, f"--keys: {fault}") from None
+        words = (
+            f"--keys: {fault}" if ";" not in text else '--keys: keys are told apart by commas; write "C minor, D minor"'
+        )
+        raise Ending(WRONG, words) from None
     return tuple(key for key in found if key != own)
 
 

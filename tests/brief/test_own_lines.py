@@ -129,6 +129,13 @@ def test_what_is_wrong_is_one_line(tmp_path: Path, lines: tuple[str, ...], words
     assert "\n" not in said
 
 
+def test_a_missing_file_is_told_with_whatever_else_is_wrong(tmp_path: Path) -> None:
+    with pytest.raises(BriefErrors) as caught:
+        plan(tmp_path, 'from = "no-such.mid"', "notes_per_bar = 99")
+    assert [error.line for error in caught.value.errors] == [7, 8]
+    assert "no-such.mid: cannot be read" in str(caught.value.errors[0])
+
+
 def test_a_text_alone_has_the_lines_that_a_take_recorded(tmp_path: Path) -> None:
     write_line(tmp_path / "my-lead.mid")
     path = brief(tmp_path, 'from = "my-lead.mid"')

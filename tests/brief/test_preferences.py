@@ -53,6 +53,15 @@ def test_one_merit_has_to_count() -> None:
     assert str(error).startswith("pier.toml:1:10: no merit is left that counts; give one a factor")
 
 
+def test_every_wrong_name_and_factor_is_told() -> None:
+    text = GOOD.replace("[parts", "prefer = { contrary_motoin = 2, blend = 9, tide = 1, seam = 2 }\n[parts", 1)
+    with pytest.raises(BriefErrors) as caught:
+        plan_from_text(text, "pier")
+    wrong = [error.wrong for error in caught.value.errors]
+    assert wrong == ['no merit is called "contrary_motoin"', 'prefer "blend" is 9', 'no merit is called "tide"']
+    assert caught.value.errors[0].right == 'did you mean "contrary_motion"?'
+
+
 @pytest.mark.parametrize(
     ("table", "words"),
     [

@@ -56,6 +56,7 @@ def test_a_second_one_gets_a_number_and_json_tells_the_same(take: Path, capsys: 
     ("arguments", "line"),
     [
         (["9"], "there is no arrangement 9; write a number from 1 to 2"),
+        (["1", "--keys", "A major; G major"], "--keys: keys are told apart by commas"),
         (["1", "--keys", "H major"], '--keys: "H" is not a note name'),
         (["1", "--keys", "E minor"], "--keys: E minor is not major, as the brief is; write E major"),
         (["1", "--rate", "96000"], "96000"),
