@@ -6,7 +6,7 @@ from typing import Any
 
 from solver.study.brief_text import NoBrief, brief_text
 from solver.study.excerpt import period_of
-from solver.study.form import form_words
+from solver.study.form import Repeat, change_at, form_words
 from solver.study.seam import leads_back
 from solver.study.spelling import pitch_name
 from solver.study.study import PartStudy, Study
@@ -58,6 +58,7 @@ def _part(study: Study, part: PartStudy) -> dict[str, Any]:
         "syncopation": round(rhythm.syncopation, 2),
         "repeat_every": repeat.every if repeat else None,
         "varied": [_place(study, slot) for slot in repeat.varied] if repeat else [],
+        "changes": [_change(study, part, repeat, slot) for slot in repeat.varied] if repeat else [],
         "form": form_words(part.sections),
         "sections": [{"name": section.name, "bar": section.start + 1} for section in part.sections],
         "moves": {"repeats": moves.repeats, "steps": moves.steps, "leaps": moves.leaps, "largest": moves.largest},
@@ -65,6 +66,15 @@ def _part(study: Study, part: PartStudy) -> dict[str, Any]:
         "supplies": {entry.chord.symbol: list(entry.supplied.get(part.name, ())) for entry in study.coverage},
         "own_notes": {entry.chord.symbol: list(entry.own.get(part.name, ())) for entry in study.coverage},
     }
+
+
+def _change(study: Study, part: PartStudy, repeat: Repeat, slot: int) -> dict[str, Any]:
+    """What a return plays at a place where it differs, and what the first statement has there."""
+    now, before = (
+        [pitch_name(pitch, study.key) for pitch in pitches]
+        for pitches in change_at(study.loop, part.part, repeat, slot)
+    )
+    return {"at": _place(study, slot), "now": now, "before": before}
 
 
 def _together(study: Study, common: Together) -> dict[str, Any]:

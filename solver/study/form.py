@@ -53,6 +53,12 @@ def strokes_of(part: LoopPart) -> Strokes:
     return {stroke[0].onset: tuple(note.pitch for note in stroke) for stroke in part.strokes}
 
 
+def change_at(loop: Loop, part: LoopPart, repeat: Repeat, slot: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """The pitches that start in a slot, and those that start at its place in the first statement."""
+    strokes = strokes_of(part)
+    return strokes.get(slot, ()), strokes.get(slot % (repeat.every * loop.metre.grid), ())
+
+
 def repeat_of(loop: Loop, part: LoopPart) -> Repeat | None:
     """The part's repeat; None without one.
 

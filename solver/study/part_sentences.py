@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from solver.study.figures import BROKEN, STEPS
-from solver.study.form import form_words
+from solver.study.form import Repeat, change_at, form_words
 from solver.study.spelling import pitch_name
 from solver.study.study import PartStudy, Study
 from solver.study.texture import CHORDS, DYADS
 
 MOST_PLACES = 6  # places that a sentence lists before it only counts
+MOST_FEW = 5  # different pitches up to which a line is said to have few notes, as a lead of this program has
 PEDAL = 0.75  # share of a part's strokes on one pitch from which it is a pedal
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
@@ -66,9 +67,12 @@ def _figure(part: PartStudy) -> str:
         return f"It breaks the chords: {moving}."
     if part.figure == STEPS:
         return f"It goes by step: {moving}."
-    kind = {DYADS: "It plays pairs of notes", CHORDS: "It strikes chords"}.get(part.texture, "It plays few notes")
-    pitches = len({pitch for _, pitch in part.part.tops})
-    return f"{kind}, {_counted(pitches, 'different pitches')} in its top line: {moving}."
+    number = len({pitch for _, pitch in part.part.tops})
+    pitches = _counted(number, "different pitches")
+    if part.texture in (DYADS, CHORDS):
+        kind = "It plays pairs of notes" if part.texture == DYADS else "It strikes chords"
+        return f"{kind}, {pitches} in its top line: {moving}."
+    return f"It plays {'few notes, ' if number <= MOST_FEW else ''}{pitches}: {moving}."
 
 
 def _form(study: Study, part: PartStudy) -> list[str]:
@@ -78,13 +82,23 @@ def _form(study: Study, part: PartStudy) -> list[str]:
             more = " …" if len(part.sections) > MOST_PLACES else ""
             return [f"Its form is {form_words(part.sections)}: {listed(starts)}{more}."]
         return ["Nothing of it comes back as a whole."]
-    every, varied = part.repeat.every, list(part.repeat.varied)
+    every, varied = part.repeat.every, part.repeat.varied
     form = form_words(part.sections)
     length = "1 bar" if every == 1 else f"{every} bars"
     start = f"Its form is {form}: a statement of {length} that starts again in bar {every + 1}"
     if not varied:
         return [f"{start} and comes back exactly."]
-    return [f"{start}; what changes is {places(study, varied)}."]
+    changes = [_change(study, part, part.repeat, slot) for slot in varied[:MOST_PLACES]]
+    more = f" and {len(varied) - MOST_PLACES} more" if len(varied) > MOST_PLACES else ""
+    return [f"{start}; what changes is {'; '.join(changes)}{more}."]
+
+
+def _change(study: Study, part: PartStudy, repeat: Repeat, slot: int) -> str:
+    """A place at which a return differs, and what sounds there instead of what did in the first statement."""
+    pitches = change_at(study.loop, part.part, repeat, slot)
+    now, before = ("+".join(pitch_name(pitch, study.key) for pitch in side) for side in pitches)
+    what = f"{now} instead of {before}" if now and before else f"{now} is new" if now else f"{before} is left out"
+    return f"{study.loop.place(slot)} ({what})"
 
 
 def _motion(study: Study, part: PartStudy) -> str:

@@ -16,7 +16,7 @@ from solver.study.brief_text import brief_text
 from solver.study.facts import facts_of
 from solver.study.names import distinct, plain_name
 from solver.study.page import page_html
-from solver.study.part_sentences import listed
+from solver.study.part_sentences import listed, part_sentences
 from solver.study.seam import leads_back, seam_sentences
 from solver.study.sentences import paragraphs
 from solver.study.study import Study, study_of
@@ -57,7 +57,10 @@ def test_a_part_in_words() -> None:
     words = told(loop_study("mist-lanterns"))
     assert "Its role is lead: it is the highest line" in words
     assert "It lies between B4 and G5; playable on an electric guitar." in words
-    assert "Its form is A A': a statement of 4 bars that starts again in bar 5; what changes is bar 8, beat 4." in words
+    assert (
+        "Its form is A A': a statement of 4 bars that starts again in bar 5; what changes is bar 8, beat 4 "
+        "(E5 instead of F#5)."
+    ) in words
     assert "Under the lead's statements the low part moves on: B2, D3." in words
 
 
@@ -187,3 +190,22 @@ def test_names() -> None:
 def test_words_in_a_list() -> None:
     assert listed(["a"]) == "a"
     assert listed(["a", "b", "c"]) == "a, b and c"
+
+
+def test_what_a_variation_changes() -> None:
+    steady: Events = [(at, 2, 60 + at // 2) for at in range(0, 16, 2)]
+    once: Events = [*steady, (16, 2, 60), (20, 2, 62), (24, 2, 64), (28, 2, 65)]
+    last: Events = [(16, 2, 60), (20, 2, 67), (26, 2, 64), (28, 2, 65)]
+    studied = study_of(
+        Path("x.mid"), loop(4, x=once + [(at + 32, length, pitch) for at, length, pitch in steady + last])
+    )
+    (part,) = studied.parts
+    changes = facts_of(studied)["parts"][part.name]["changes"]
+    assert [(change["at"], change["now"], change["before"]) for change in changes] == [
+        ([4, 2.0], ["G4"], ["D4"]),
+        ([4, 3.0], [], ["E4"]),
+        ([4, 3.5], ["E4"], []),
+    ]
+    assert "bar 4, beat 2 (G4 instead of D4); bar 4, beat 3 (E4 is left out); bar 4, beat 3.5 (E4 is new)" in (
+        " ".join(part_sentences(studied, part))
+    )
