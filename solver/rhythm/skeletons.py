@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from random import Random
 
-from solver.brief.plan import Plan
+from solver.brief.plan import PartPlan, Plan
 from solver.merits.blend import together
 from solver.merits.gaps_filled import gaps
 from solver.rhythm.held_notes import held_of
@@ -53,8 +54,29 @@ def skeletons(plan: Plan, seed: int) -> Iterator[Skeleton]:
 
 
 def _round(plan: Plan, seed: int, number: int) -> list[Candidate]:
-    lines: dict[str, list[Line]] = {}
+    found = _combined(plan, _lines(plan, plan.parts, seed, number), seed, number)
+    if not found and not plan.held:
+        # What is best for each part alone may be too full for them together.
+        with suppress(NoRhythm):
+            found = _combined(plan, _lines(plan, _sparser(plan), seed, number), seed, number)
+    ranked = sorted(found, key=lambda candidate: -candidate.mark)
+    return _varied(plan, ranked)
+
+
+def _sparser(plan: Plan) -> list[PartPlan]:
+    """The parts, a background with no more notes a bar than any lead may have, as its rule asks of the loop."""
+    most = min((lead.notes_per_bar[1] for lead in plan.with_role("lead")), default=plan.metre.grid)
+    sparser = []
     for part in plan.parts:
+        fewest, fullest = part.notes_per_bar
+        room = max(fewest, min(most, fullest))
+        sparser.append(replace(part, notes_per_bar=(fewest, room)) if part.role == "background" else part)
+    return sparser
+
+
+def _lines(plan: Plan, parts: Iterable[PartPlan], seed: int, number: int) -> dict[str, list[Line]]:
+    lines: dict[str, list[Line]] = {}
+    for part in parts:
         random = Random(f"{seed} {number} {part.name}")
         rhythms = family(plan, part)
         lines[part.name] = rhythms.draw(LINES, random)
@@ -63,6 +85,10 @@ def _round(plan: Plan, seed: int, number: int) -> list[Candidate]:
             lines[part.name] = as_held(plan, part).draw(LINES, random) if held else _first(rhythms.every())
         if not lines[part.name]:
             raise NoRhythm(f"no rhythm of {part.name} keeps every rule")
+    return lines
+
+
+def _combined(plan: Plan, lines: dict[str, list[Line]], seed: int, number: int) -> list[Candidate]:
     random = Random(f"{seed} {number}")
     checks = [rule.admits_together for rule in every_rule() if rule.admits_together is not None]
     found: dict[tuple[tuple[int, ...], ...], Candidate] = {}
@@ -80,8 +106,7 @@ def _round(plan: Plan, seed: int, number: int) -> list[Candidate]:
             least = refusals
         if refusals == least:
             found[key] = Candidate(chosen, _mark(plan, chosen, onsets))
-    ranked = sorted(found.values(), key=lambda candidate: -candidate.mark)
-    return _varied(plan, ranked)
+    return list(found.values())
 
 
 def _first(lines: Iterator[Line]) -> list[Line]:

@@ -35,6 +35,16 @@ def test_every_rule_admits_them(name: str) -> None:
         assert is_admitted(plan, skeleton.onsets)
 
 
+def test_a_background_with_more_room_than_the_lead_is_made_sparser() -> None:
+    """The best lines of a broken chord in 5/4 have more notes than a lead may have."""
+    plan = plan_of('meter = "5/4"; bars = 4', lead="", background='figure = "broken chord"')
+    found = first(plan, 3)
+    assert len({key(skeleton) for skeleton in found}) == 3
+    for skeleton in found:
+        assert len(skeleton.onsets["background"]) <= len(skeleton.onsets["lead"])
+        assert is_admitted(plan, skeleton.onsets)
+
+
 def test_there_are_hundreds_and_all_differ() -> None:
     found = first(example("ferry-lights"), 1500)
     assert len({key(skeleton) for skeleton in found}) == len(found) == 1500
