@@ -12,10 +12,10 @@ may be thumps without a pitch, or missing: there the nearest key that has one is
 
 from __future__ import annotations
 
-import contextlib
 import ctypes
-import io
+import importlib.util
 import os
+import sys
 import threading
 from dataclasses import dataclass
 from pathlib import Path
@@ -31,6 +31,8 @@ from solver.export.sound.tuning import MUTED, SUSTAINED, cents_off, needed
 Samples = NDArray[np.float32]
 
 VARIABLE = "SENNIT_SOUNDFONT"
+LIBRARY = "fluidsynth"  # pyfluidsynth's module
+_LOADING = threading.Lock()
 FOLDERS = (
     "/usr/share/sounds/sf3",
     "/usr/share/sounds/sf2",
@@ -68,7 +70,8 @@ def find_font() -> Path | None:
 
 def find_sampled(rate: int) -> SampledPlayer | None:
     """A player of samples, or None where the library or a font is missing or the font cannot be read."""
-    font, library = find_font(), _library()
+    font = find_font()
+    library = _library() if font is not None else None
     if font is None or library is None:
         return None
     try:
@@ -232,10 +235,22 @@ def _whole_steps(samples: float) -> int:
 
 
 def _library() -> Any:
-    """The pyfluidsynth module, or None. It prints where CI is set: that is kept off standard output."""
-    try:
-        with contextlib.redirect_stdout(io.StringIO()):
-            import fluidsynth
-    except (ImportError, OSError):
-        return None
-    return fluidsynth
+    """The pyfluidsynth module, or None.
+
+    It prints where CI is set. Output that is redirected meanwhile would be lost to all other threads; so it is given a
+    ``print`` of its own, which is silent.
+    """
+    with _LOADING:
+        if LIBRARY in sys.modules:
+            return sys.modules[LIBRARY]
+        spec = importlib.util.find_spec(LIBRARY)
+        if spec is None or spec.loader is None:
+            return None
+        module = importlib.util.module_from_spec(spec)
+        vars(module)["print"] = lambda *words, **options: None
+        try:
+            spec.loader.exec_module(module)
+        except (ImportError, OSError):
+            return None
+        sys.modules[LIBRARY] = module
+        return module

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
+from unittest.mock import patch
 
 import numpy as np
 import pytest
@@ -10,7 +12,7 @@ import pytest
 from solver.arrangement import Arrangement, Note
 from solver.export.sound.events import Event
 from solver.export.sound.rendering import AIM, HIGHEST_PEAK, MODEL, Studio, render
-from solver.export.sound.sampled import STEP, SampledPlayer, find_font, find_sampled
+from solver.export.sound.sampled import LIBRARY, STEP, SampledPlayer, _library, find_font, find_sampled
 from tests.export.sample_arrangements import sample_arrangement
 from tests.export.sample_plans import sample_plan
 from tests.outside.test_string_tuning import INSTRUMENTS, MOST_CENTS, cents_off, equal_temperament
@@ -30,6 +32,30 @@ def test_an_empty_variable_keeps_to_the_model(monkeypatch: pytest.MonkeyPatch) -
 def test_a_font_that_is_not_there_is_none(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("SENNIT_SOUNDFONT", str(tmp_path / "none.sf2"))
     assert find_font() is None
+
+
+def test_what_the_library_prints_is_kept_back_and_nothing_that_others_print(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It is imported in a thread beside the one that prints results: standard output stays where it is."""
+    (tmp_path / f"{LIBRARY}.py").write_text("import sys\nOUT = sys.stdout\nprint('chatter', flush=True)\n")
+    monkeypatch.syspath_prepend(tmp_path)
+    with patch.dict(sys.modules):
+        sys.modules.pop(LIBRARY, None)
+        found = _library()
+        assert found is not None
+        assert found.OUT is sys.stdout
+        assert capsys.readouterr().out == ""
+        assert _library() is found
+
+
+def test_without_a_library_there_is_none(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    (tmp_path / f"{LIBRARY}.py").write_text("raise ImportError('no libfluidsynth')\n")
+    monkeypatch.syspath_prepend(tmp_path)
+    with patch.dict(sys.modules):
+        sys.modules.pop(LIBRARY, None)
+        assert _library() is None
+        assert LIBRARY not in sys.modules
 
 
 def player() -> SampledPlayer:

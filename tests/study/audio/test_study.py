@@ -74,7 +74,7 @@ def test_sound_without_notes_is_refused(tmp_path: Path) -> None:
 
 def test_what_is_missing_is_told_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("solver.study.audio.extra.find_spec", lambda name: None)
-    assert missing() == "onnxruntime, soxr and basic-pitch (for its note model)"
+    assert missing() == "librosa, onnxruntime, soxr and basic-pitch (for its note model)"
 
 
 def test_without_the_extra_it_says_what_to_install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
