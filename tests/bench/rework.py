@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import tempfile
+from contextlib import redirect_stdout
 from pathlib import Path
 
 from solver.cli import run
@@ -18,7 +20,9 @@ def figures(bench: Bench) -> list[Figure]:
     """The first arrangement and the last of six, for more and more locks."""
     found = []
     with tempfile.TemporaryDirectory() as folder:
-        if run(["arrange", str(FERRY_LIGHTS), "--count", "1", "--out", folder, "--json"]):
+        with redirect_stdout(io.StringIO()):
+            code = run(["arrange", str(FERRY_LIGHTS), "--count", "1", "--out", folder, "--json"])
+        if code:
             raise RuntimeError("ferry-lights has no arrangement to rework")
         take = Path(folder) / FERRY_LIGHTS.stem / "take-001"
         for locks in LOCKS:
