@@ -45,6 +45,14 @@ class Lock:
         return ":".join(words)
 
 
+class LockFaults(Exception):
+    """All that is wrong with some locks, in the order in which they were given; ``str`` is one line each."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
 def parse_lock(text: str) -> Lock:
     """A lock from its words. Raises Fault where they are none."""
     match = _LOCK.fullmatch(text)
@@ -63,13 +71,22 @@ def parse_lock(text: str) -> Lock:
     return Lock(match["part"].strip(), bars, aspect)
 
 
-def held_notes(locks: Iterable[Lock], before: Plan, arrangement: Arrangement, plan: Plan) -> tuple[Held, ...]:
-    """What locks hold of an arrangement that was made for the plan ``before``, in the slots of the new plan.
+def held_notes(words: Iterable[str], before: Plan, arrangement: Arrangement, plan: Plan) -> tuple[Held, ...]:
+    """What locks, given in words, hold of an arrangement that was made for the plan ``before``, in the new plan's slots.
 
-    A whole part is held as far as it goes. Raises Fault where the part or the bars are not there, where nothing starts
-    in them, or where a note falls between the slots of the new plan.
+    A whole part is held as far as it goes. Raises LockFaults, which tells of every lock that cannot be: one that cannot
+    be read, whose part or bars are not there, in which nothing starts, or of which a note falls between the new slots.
     """
-    return tuple(_held(lock, before, arrangement, plan) for lock in locks)
+    held: list[Held] = []
+    faults: dict[str, Fault] = {}
+    for text in words:
+        try:
+            held.append(_held(parse_lock(text), before, arrangement, plan))
+        except Fault as fault:
+            faults.setdefault(str(fault), fault)
+    if faults:
+        raise LockFaults(faults.values())
+    return tuple(held)
 
 
 def _held(lock: Lock, before: Plan, arrangement: Arrangement, plan: Plan) -> Held:

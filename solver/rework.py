@@ -20,7 +20,7 @@ from solver.arrangement import Arrangement, Ranked
 from solver.avoided import Avoided
 from solver.brief.plan import Plan
 from solver.held import Held
-from solver.locks import held_notes, parse_lock
+from solver.locks import held_notes
 from solver.music.faults import Fault
 from solver.takes.record import Parent, Take, TakeError, TakeHeader
 
@@ -120,8 +120,8 @@ def from_take(take: Take, number: int) -> Origin:
 
 
 def prepare(origin: Origin, wish: Wish) -> Job:
-    """The search that a wish leads to. Raises BriefErrors for a change that cannot be, Fault for a lock that cannot be,
-    NothingLeft where all is locked."""
+    """The search that a wish leads to. Raises BriefErrors for a change that cannot be, LockFaults for locks that
+    cannot be, NothingLeft where all is locked, Fault for what does not go together."""
     from solver.brief.changes import PLACE, changed
     from solver.brief.planning import plan_from_text
     from solver.brief.toml_text import parse_toml
@@ -139,7 +139,7 @@ def prepare(origin: Origin, wish: Wish) -> Job:
     if lines and before.metre != plan.metre:
         wrong = "what the brief takes from files was read onto other slots"
         raise Fault(wrong, "keep meter and grid, or leave from out")
-    held = held_notes([parse_lock(lock) for lock in wish.locks], before, origin.arrangement, plan)
+    held = held_notes(wish.locks, before, origin.arrangement, plan)
     plan = replace(plan, held=(*plan.held, *held))
     if not any(is_free(plan, part, slot) for part in plan.parts for slot in range(plan.slots)):
         raise NothingLeft("everything is locked, so nothing is left to solve", "unlock a part or some bars")

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from solver.arrangement import Arrangement
 from solver.brief.planning import plan_from_text
-from solver.locks import ASPECTS, Lock, held_notes, parse_lock
+from solver.locks import ASPECTS, Lock, LockFaults, held_notes, parse_lock
 from solver.music.faults import Fault
 from tests.rules.small import notes_of, plan_of
 
@@ -64,7 +64,7 @@ def test_what_is_no_lock(text: str) -> None:
     [("lead", 0, 8, [0, 2, 4, 7]), ("lead:2", 4, 8, [4, 7]), ("lead:1-2:rhythm", 0, 8, [0, 2, 4, 7])],
 )
 def test_what_is_held(lock: str, start: int, end: int, onsets: list[int]) -> None:
-    (held,) = held_notes([parse_lock(lock)], TWO_BARS, NOTES, TWO_BARS)
+    (held,) = held_notes([lock], TWO_BARS, NOTES, TWO_BARS)
     assert (held.part, held.start, held.end, held.words) == ("lead", start, end, f"lock {lock}")
     assert [note.onset for note in held.notes] == onsets
 
@@ -74,8 +74,20 @@ def test_what_is_held(lock: str, start: int, end: int, onsets: list[int]) -> Non
     [("leed", "did you mean lead?"), ("lead:3", "the loop has 2"), ("low:2", "starts no note")],
 )
 def test_what_cannot_be_locked(lock: str, part_of_line: str) -> None:
-    with pytest.raises(Fault, match=part_of_line):
-        held_notes([parse_lock(lock)], TWO_BARS, NOTES, TWO_BARS)
+    with pytest.raises(LockFaults, match=part_of_line):
+        held_notes([lock], TWO_BARS, NOTES, TWO_BARS)
+
+
+def test_all_that_is_wrong_is_told_at_once_and_the_same_once() -> None:
+    with pytest.raises(LockFaults) as caught:
+        held_notes(["leed", "lead", "low:1-x", "lead:3", "leed:rhythm"], TWO_BARS, NOTES, TWO_BARS)
+    wrong = [fault.wrong for fault in caught.value.faults]
+    assert wrong == [
+        'there is no part "leed" to lock',
+        '"low:1-x" is no lock',
+        'the lock "lead:3" reaches bar 3, the loop has 2',
+    ]
+    assert str(caught.value).count("\n") == 2
 
 
 def brief(**keys: Any) -> str:
@@ -85,21 +97,21 @@ def brief(**keys: Any) -> str:
 
 def test_a_finer_grid_keeps_the_times_and_a_coarser_one_says_so() -> None:
     before = plan_from_text(brief(), "b")
-    (held,) = held_notes([Lock("lead")], before, NOTES, plan_from_text(brief(grid=8), "b"))
+    (held,) = held_notes(["lead"], before, NOTES, plan_from_text(brief(grid=8), "b"))
     assert [(note.onset, note.length) for note in held.notes] == [(0, 4), (4, 2), (8, 2), (14, 2)]
     assert (held.start, held.end) == (0, 16)
-    with pytest.raises(Fault, match="fall between"):
-        held_notes([Lock("lead")], plan_from_text(brief(grid=16), "b"), NOTES, plan_from_text(brief(grid=12), "b"))
+    with pytest.raises(LockFaults, match="fall between"):
+        held_notes(["lead"], plan_from_text(brief(grid=16), "b"), NOTES, plan_from_text(brief(grid=12), "b"))
 
 
 def test_another_metre_and_fewer_bars_are_refused() -> None:
     before = plan_from_text(brief(), "b")
-    with pytest.raises(Fault, match="keep meter"):
-        held_notes([Lock("lead")], before, NOTES, plan_from_text(brief(meter='"3/4"', grid=3), "b"))
-    with pytest.raises(Fault, match="the loop has 1"):
-        held_notes([Lock("lead")], before, NOTES, plan_from_text(brief(bars=1), "b"))
+    with pytest.raises(LockFaults, match="keep meter"):
+        held_notes(["lead"], before, NOTES, plan_from_text(brief(meter='"3/4"', grid=3), "b"))
+    with pytest.raises(LockFaults, match="the loop has 1"):
+        held_notes(["lead"], before, NOTES, plan_from_text(brief(bars=1), "b"))
 
 
 def test_a_longer_loop_holds_what_there_was() -> None:
-    (held,) = held_notes([Lock("lead")], plan_from_text(brief(), "b"), NOTES, plan_from_text(brief(bars=4), "b"))
+    (held,) = held_notes(["lead"], plan_from_text(brief(), "b"), NOTES, plan_from_text(brief(bars=4), "b"))
     assert (held.start, held.end) == (0, 8)

@@ -57,6 +57,7 @@ def rework(
     """
     from solver.commands.cut_short import KEPT, complete
     from solver.commands.interrupt import Interrupt
+    from solver.locks import LockFaults
     from solver.music.faults import Fault
     from solver.rework import Wish, prepare
     from solver.study.references import takes_beside
@@ -72,6 +73,8 @@ def rework(
         wish = Wish(locks, changes, like is not None, unlike, seen, count, seed, seconds, files, takes)
         try:
             job = prepare(origin, wish)
+        except LockFaults as wrong:
+            raise Ending(WRONG, "\n".join(f"{source}: {fault}" for fault in wrong.faults)) from None
         except Fault as fault:
             raise Ending(WRONG, f"{source}: {fault}") from None
         return _solve(source, folder, job, wish, interrupt, (*remarks, *gone), as_json)

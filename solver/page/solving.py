@@ -15,6 +15,7 @@ from solver.commands.ending import UNDECIDED, Ending
 from solver.commands.interrupt import Interrupt
 from solver.commands.progress import ProgressLine
 from solver.commands.searching import Request, Searched, search
+from solver.locks import LockFaults
 from solver.music.faults import Fault
 from solver.page.orders import Ended, Found, Order, Progressed
 from solver.page.paths import Workspace
@@ -64,6 +65,8 @@ def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell
         task = _rework(workspace, order) if order.parent else _first(workspace, order)
     except BriefErrors as errors:
         raise Refusal(422, f"the brief cannot be read: {_whole(errors)}") from None
+    except LockFaults as wrong:
+        raise Refusal(422, ". ".join(map(str, wrong.faults))) from None
     except (TakeError, Fault, Ending) as error:
         raise Refusal(422, str(error)) from None
     line = ProgressLine(task.request.count, stopping)

@@ -155,6 +155,14 @@ def test_one_line_and_no_take(take: Path, arguments: list[str], line: str, capsy
     assert not (take.parent / "take-002").exists()
 
 
+def test_every_wrong_lock_has_a_line(take: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["rework", str(take), "--lock", "nobody", "--lock", f"{PART}:2", "--lock", f"{PART}:loud"]) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert [line.split(": ", 1)[0] for line in lines] == [str(take)] * 3
+    assert [word in line for word, line in zip(("nobody", "bar 2", "loud"), lines, strict=True)] == [True] * 3
+    assert not (take.parent / "take-002").exists()
+
+
 @pytest.mark.parametrize(
     ("search", "code"),
     [

@@ -26,7 +26,7 @@ SMALL = plan_of("bars = 2; grid = 4", lead="", chords="")
 
 
 def locked(*locks: Lock) -> Plan:
-    return replace(PLAN, held=held_notes(locks, PLAN, first(), PLAN))
+    return replace(PLAN, held=held_notes(map(str, locks), PLAN, first(), PLAN))
 
 
 @settings(max_examples=40)
