@@ -72,7 +72,7 @@ def parse_lock(text: str) -> Lock:
 
 
 def held_notes(words: Iterable[str], before: Plan, arrangement: Arrangement, plan: Plan) -> tuple[Held, ...]:
-    """What locks, given in words, hold of an arrangement that was made for the plan ``before``, in the new plan's slots.
+    """What locks, given in words, hold of an arrangement made for the plan ``before``, in the slots of the new plan.
 
     A whole part is held as far as it goes. Raises LockFaults, which tells of every lock that cannot be: one that cannot
     be read, whose part or bars are not there, in which nothing starts, or of which a note falls between the new slots.

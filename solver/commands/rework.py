@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -121,8 +120,7 @@ def _solve(
     request = Request(job.count, job.seed, job.seconds, job.variety, job.rhythms, source=brief)
     with open_take(folder, job.header, job.plan) as take:
         searched, made = fill(job.plan, take, request, interrupt)
-    remarks = (*read, *searched.remarks)
-    searched = replace(searched, remarks=remarks) if made else searched
+    searched = searched.remarking(read)
     sound = read_take(made).sound if made else None
     distances = [job.distance(ranked.arrangement) for ranked in searched.arrangements]
     if as_json:

@@ -36,8 +36,8 @@ class Request:
 class Searched:
     """What came of a search: arrangements, best first, what to say about it, and the exit code.
 
-    Without arrangements ``remarks`` holds the one reason, as a sentence without its subject. ``conflicts`` explain it
-    where that could be done, as JSON values, and ``because`` says the same in lines.
+    Without arrangements the first of ``remarks`` is the reason, as a sentence without its subject. ``conflicts``
+    explain it where that could be done, as JSON values, and ``because`` says the same in lines.
     """
 
     arrangements: tuple[Ranked, ...]
@@ -49,8 +49,14 @@ class Searched:
 
     @property
     def refusal(self) -> str:
-        """Why there is no arrangement, as many lines as it takes."""
-        return "\n".join((self.remarks[0], *self.because))
+        """Why there is no arrangement, as many lines as it takes, and what else there is to say."""
+        reason, *others = self.remarks
+        return "\n".join((reason, *self.because, *others))
+
+    def remarking(self, more: Iterable[str]) -> Searched:
+        """The same with more remarks, before all but the reason."""
+        first = 0 if self.arrangements else 1
+        return replace(self, remarks=(*self.remarks[:first], *more, *self.remarks[first:]))
 
 
 def search(
@@ -64,8 +70,22 @@ def search(
 ) -> Searched:
     """Search until as many are found as asked for, no more exist, time is up, Ctrl-C comes, or there are ``enough``.
 
-    Raises Ending where the search breaks a rule of its own.
+    What was noticed while the brief's own lines were read is among the remarks, whatever comes of the search. Raises
+    Ending where the search breaks a rule of its own.
     """
+    searched = _search(plan, request, interrupt, on_progress, on_arrangement, on_sketch, enough)
+    return searched.remarking(plan.notices)
+
+
+def _search(
+    plan: Plan,
+    request: Request,
+    interrupt: Interrupt,
+    on_progress: Callable[[Progress], None],
+    on_arrangement: Callable[[Ranked], None],
+    on_sketch: Callable[[int, Ranked], None] | None,
+    enough: Callable[[], bool],
+) -> Searched:
     from solver.search.outcome import BrokenRule, NoArrangement
     from solver.search.pool import arrange
     from solver.study.nearest import with_nearest
@@ -143,7 +163,7 @@ def _refused(plan: Plan, none: NoArrangement, request: Request) -> Searched:
 def _found(plan: Plan, outcome: Outcome, request: Request, interrupt: Interrupt) -> Searched:
     found = len(outcome.arrangements)
     compared = [outcome.compared] if outcome.compared else []
-    remarks = [*plan.notices, *notices(plan, outcome.arrangements), *compared, *outcome.remarks]
+    remarks = [*notices(plan, outcome.arrangements), *compared, *outcome.remarks]
     if interrupt.asked:
         remarks.append(f"interrupted: {found} of {request.count} arrangements are done and kept")
     elif found < request.count and not outcome.exhausted:

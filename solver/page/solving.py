@@ -97,7 +97,7 @@ def solve(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell
         except Ending as end:
             raise Refusal(500, str(end)) from end
         if not searched.arrangements:
-            raise _nothing(searched)
+            raise _nothing(searched.remarking(task.remarks))
         line.words = "writing the take"
         tell(Progressed(job, str(line)))
         made = take.finish(list(searched.arrangements), writing)
@@ -152,9 +152,10 @@ def _rework(workspace: Workspace, order: Order) -> _Task:
 
 
 def _nothing(searched: Searched) -> Refusal:
+    reason, *others = searched.remarks
     if searched.code == UNDECIDED:
-        return Refusal(409, "undecided within the search's limit; try another seed, or ask for less")
-    return Refusal(409, searched.remarks[0], conflicts=list(searched.conflicts))
+        reason = "undecided within the search's limit; try another seed, or ask for less"
+    return Refusal(409, ". ".join((reason, *others)), conflicts=list(searched.conflicts))
 
 
 def _whole(errors: BriefErrors) -> str:

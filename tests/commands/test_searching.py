@@ -1,0 +1,100 @@
+"""What a command says beside the outcome of a search."""
+
+from __future__ import annotations
+
+import json
+import signal
+from pathlib import Path
+
+import pytest
+from mido import MidiFile
+
+from solver.cli import run
+from solver.export.midi import midi_bytes
+from solver.search.outcome import NoArrangement
+from solver.take import read_take
+from tests.brief.lines import write_line
+from tests.commands.fake_search import NAME, FakeSearch, write_brief
+from tests.export.sample_arrangements import sample_arrangement
+from tests.export.sample_plans import TEXTS, sample_plan
+
+OWN = TEXTS[NAME] + 'from = "my-lead.mid"\nrange = "A4..C5"\n'
+SAID = "my-lead.mid: "
+REFUSED = FakeSearch(0, NoArrangement("none"))
+FOUND_NOTHING = [
+    (REFUSED, 1),
+    (FakeSearch(0, NoArrangement("none", 1)), 3),
+    (FakeSearch(0, during=lambda: signal.raise_signal(signal.SIGINT)), 130),
+]
+
+
+@pytest.fixture
+def brief(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    """A brief that takes its lead from a file, of which there is something to say."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("solver.search.conflicts.explaining.explain", lambda *given: None)
+    write_line(Path("my-lead.mid"), bars=1)
+    return str(write_brief(Path(), text=OWN))
+
+
+@pytest.mark.parametrize("command", ["arrange", "check"])
+@pytest.mark.parametrize(("search", "code"), FOUND_NOTHING)
+def test_what_was_noticed_about_a_file_is_told_beside_a_refusal(
+    brief: str,
+    command: str,
+    search: FakeSearch,
+    code: int,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.setattr("solver.search.pool.arrange", search)
+    assert run([command, brief]) == code
+    said = capsys.readouterr()
+    reason, *others = said.err.splitlines()
+    assert reason.startswith(f"{brief}: ")
+    assert others
+    assert all(line.startswith(SAID) for line in others)
+    assert said.out == ""
+
+
+def test_json_has_the_reason_first_and_then_what_was_noticed(
+    brief: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("solver.search.pool.arrange", REFUSED)
+    assert run(["arrange", brief, "--json"]) == 1
+    reason, *others = json.loads(capsys.readouterr().out)["remarks"]
+    assert reason.startswith("cannot be satisfied: ")
+    assert others
+    assert all(line.startswith(SAID) for line in others)
+
+
+def test_what_is_found_is_told_of_once(
+    brief: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("solver.search.pool.arrange", FakeSearch(1))
+    assert run(["arrange", brief, "--json"]) == 0
+    remarks = json.loads(capsys.readouterr().out)["remarks"]
+    assert [line.startswith(SAID) for line in remarks] == [True, False]  # of 6 arrangements 1 was found
+    assert read_take(Path(f"out/{NAME}/take-001")).header.lines
+
+
+def test_what_was_noticed_about_a_midi_file_that_is_reworked_is_told_beside_a_refusal(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("solver.search.conflicts.explaining.explain", lambda *given: None)
+    brief = str(write_brief(Path()))
+    plan = sample_plan(NAME)
+    Path("edited.mid").write_bytes(midi_bytes(plan, sample_arrangement(plan, 4)))
+    file = MidiFile("edited.mid")
+    for message in file.tracks[1]:
+        if message.type == "note_on":
+            message.time += 50
+            break
+    file.save("edited.mid")
+    monkeypatch.setattr("solver.search.pool.arrange", REFUSED)
+    assert run(["rework", brief, "--from-midi", "edited.mid"]) == 1
+    reason, *others = capsys.readouterr().err.splitlines()
+    assert reason.startswith(f"{brief}: cannot be satisfied: ")
+    assert others
+    assert all(line.startswith("edited.mid: ") for line in others)
