@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from solver.commands.avoiding import AVOID_HELP, avoided_files
+from solver.commands.avoiding import AVOID_HELP, AVOIDED, avoided_files
 from solver.commands.ending import WRONG, Ending, input_errors
-from solver.commands.whole_number import WholeNumber
+from solver.commands.values import NamedPath, WholeNumber, visible
 
 if TYPE_CHECKING:
     from solver.brief.plan import Plan
@@ -37,18 +37,18 @@ def time_to_wait(context: click.Context, parameter: click.Parameter, value: str 
     except ValueError:
         seconds = math.nan
     if not (math.isfinite(seconds) and seconds > 0):
-        raise click.BadParameter(f"{value} is no time to wait; write seconds above 0, such as 20")
+        raise click.BadParameter(f"{visible(value)} is no time to wait; write seconds above 0, such as 20")
     return seconds
 
 
 @click.command(short_help="Solve a brief and write the next take.")
-@click.argument("brief", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", default=Path("out"), help="Where takes go: out.")
+@click.argument("brief", type=NamedPath("briefs/ferry-lights.toml"))
+@click.option("--out", type=NamedPath("out"), metavar="DIR", default=Path("out"), help="Where takes go: out.")
 @click.option("--count", type=WholeNumber(1, MOST), metavar="N", help="Arrangements to look for.")
 @click.option("--seed", type=WholeNumber(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
 @click.option("--rhythms", type=WholeNumber(1, MOST_RHYTHMS), metavar="N", help="Compare N rhythms; keep the best.")
 @click.option("--time", "seconds", callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
-@click.option("--avoid", "avoid", multiple=True, type=click.Path(path_type=Path), metavar="FILE", help=AVOID_HELP)
+@click.option("--avoid", "avoid", multiple=True, type=AVOIDED, metavar="FILE", help=AVOID_HELP)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 def arrange(
     brief: Path,

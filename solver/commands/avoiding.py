@@ -7,10 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from solver.commands.ending import WRONG, Ending
+from solver.commands.values import NamedPath
 
 if TYPE_CHECKING:
     from solver.avoided import Avoided
 
+AVOIDED = NamedPath("refs/harbour.mid")
 AVOID_HELP = "Keep clear of this MIDI or MusicXML file too; may be given again."
 
 

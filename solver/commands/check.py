@@ -10,6 +10,7 @@ import click
 
 from solver.commands.ending import DONE, REFUSED, WRONG, Ending, input_errors
 from solver.commands.printing import Column, print_json, print_line, print_table
+from solver.commands.values import NamedPath
 
 if TYPE_CHECKING:
     from solver.arrangement import Note
@@ -29,8 +30,8 @@ TOGETHER = "all"  # stands for the part where a rule is about the parts together
 
 
 @click.command(short_help="Hold a brief, or a MIDI file against it, to the rules.")
-@click.argument("brief", type=click.Path(path_type=Path))
-@click.argument("midi", metavar="[FILE.mid]", required=False, type=click.Path(path_type=Path))
+@click.argument("brief", type=NamedPath("briefs/ferry-lights.toml"))
+@click.argument("midi", metavar="[FILE.mid]", required=False, type=NamedPath("edited.mid"))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 def check(brief: Path, midi: Path | None, as_json: bool) -> int:
     """Say whether BRIEF can be satisfied. With FILE.mid: hold that file against it, rule by rule.

@@ -9,7 +9,7 @@ import click
 
 from solver.commands.ending import DONE, WRONG, Ending, input_errors
 from solver.commands.printing import print_json, print_line
-from solver.commands.whole_number import WholeNumber
+from solver.commands.values import NamedPath, WholeNumber
 
 if TYPE_CHECKING:
     from solver.export.folder import Handover
@@ -19,22 +19,24 @@ RATES = ("44100", "48000")
 
 
 @click.command(short_help="Write everything of an arrangement that leaves the house: MIDI, stems, score, notes.")
-@click.argument("take", type=click.Path(path_type=Path))
+@click.argument("take", type=NamedPath("out/ferry-lights/take-001"))
 @click.argument("number", metavar="N", type=WholeNumber(1))
 @click.option(
     "--to",
     "folder",
-    type=click.Path(path_type=Path, file_okay=False),
+    type=NamedPath("handed", file_okay=False),
     default=Path(),
     metavar="DIR",
     help="Folder in which the hand-over is made [default: here].",
 )
 @click.option("--zip", "zipped", is_flag=True, help="Make one ZIP file instead of a folder.")
-@click.option("--keys", metavar='"C minor, …"', default="", help="Write MIDI files in these keys, too.")
+@click.option("--keys", metavar='"C minor, …"', help="Write MIDI files in these keys, too.")
 @click.option("--tail", is_flag=True, help="Write WAV files that play once and ring out, too.")
 @click.option("--rate", type=click.Choice(RATES), default=RATES[0], show_default=True, help="Samples a second.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
-def export(take: Path, number: int, folder: Path, zipped: bool, keys: str, tail: bool, rate: str, as_json: bool) -> int:
+def export(
+    take: Path, number: int, folder: Path, zipped: bool, keys: str | None, tail: bool, rate: str, as_json: bool
+) -> int:
     """Write arrangement N of TAKE as a hand-over: MIDI, stems and mix (24 bit, wet and dry), score and tab, notes.
 
     The folder and its files are named after title, key and tempo. It is written whole or not at all, and nothing is
@@ -52,7 +54,7 @@ def export(take: Path, number: int, folder: Path, zipped: bool, keys: str, tail:
     if number > count:
         right = "write 1" if count == 1 else f"write a number from 1 to {count}"
         raise Ending(WRONG, f"{take}: there is no arrangement {number}; {right}")
-    order = Order(_keys(keys, plan.key), tail, int(rate), zipped)
+    order = Order(() if keys is None else _keys(keys, plan.key), tail, int(rate), zipped)
     try:
         done = hand_over(plan, found, number, folder, order)
     except OutOfReach as reason:
@@ -62,12 +64,12 @@ def export(take: Path, number: int, folder: Path, zipped: bool, keys: str, tail:
 
 
 def _keys(text: str, own: Key) -> tuple[Key, ...]:
-    """The keys that are listed, each once and without the arrangement's own. Raises Ending."""
+    """The keys that are listed, each once and without the arrangement's own. Raises Ending, also for a blank one."""
     from solver.music.faults import Fault
     from solver.music.scales import parse_key
 
     try:
-        found = dict.fromkeys(parse_key(name) for name in text.split(",") if name.strip())
+        found = dict.fromkeys(parse_key(name) for name in text.split(","))
     except Fault as fault:
         words = (
             f"--keys: {fault}" if ";" not in text else '--keys: keys are told apart by commas; write "C minor, D minor"'

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from solver.commands.ending import DONE, WRONG, Ending
-from solver.commands.whole_number import WholeNumber
+from solver.commands.values import WholeNumber
 
 
 @click.command(short_help="Serve the local page: write, solve, hear, lock, compare, export.")

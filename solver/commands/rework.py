@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 import click
 
 from solver.commands.arrange import LARGEST_SEED, MOST, fill, takes_name, time_to_wait
-from solver.commands.avoiding import AVOID_HELP, avoided_files
+from solver.commands.avoiding import AVOID_HELP, AVOIDED, avoided_files
 from solver.commands.ending import WRONG, Ending, input_errors
-from solver.commands.whole_number import WholeNumber
+from solver.commands.values import NamedPath, WholeNumber
 
 if TYPE_CHECKING:
     from solver.arrangement import Arrangement
@@ -21,18 +21,18 @@ DEFAULT_OUT = Path("out")
 
 
 @click.command(short_help="Keep what is locked of an arrangement and solve the rest anew.")
-@click.argument("source", metavar="TAKE", type=click.Path(path_type=Path))
+@click.argument("source", metavar="TAKE", type=NamedPath("out/ferry-lights/take-001"))
 @click.option("--from", "number", type=WholeNumber(1), metavar="N", help="Arrangement to rework [default: 1].")
 @click.option("--lock", "locks", multiple=True, metavar="PART[:BARS][:ASPECT]", help="What stays; may be repeated.")
 @click.option("--change", "changes", multiple=True, metavar='"KEY = VALUE"', help="What changes in the brief.")
 @click.option("--like", type=WholeNumber(1), metavar="N", help="Stay near arrangement N.")
 @click.option("--unlike", is_flag=True, help="Keep far from all seen in this brief's takes.")
-@click.option("--from-midi", "midi", type=click.Path(path_type=Path), metavar="FILE", help="Rework a MIDI file.")
-@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Where takes go: beside TAKE.")
+@click.option("--from-midi", "midi", type=NamedPath("edited.mid"), metavar="FILE", help="Rework a MIDI file.")
+@click.option("--out", type=NamedPath("out"), metavar="DIR", help="Where takes go: beside TAKE.")
 @click.option("--count", "--more", "count", type=WholeNumber(1, MOST), metavar="N", help="Arrangements to look for.")
 @click.option("--seed", type=WholeNumber(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
 @click.option("--time", "seconds", callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
-@click.option("--avoid", "avoid", multiple=True, type=click.Path(path_type=Path), metavar="FILE", help=AVOID_HELP)
+@click.option("--avoid", "avoid", multiple=True, type=AVOIDED, metavar="FILE", help=AVOID_HELP)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 def rework(
     source: Path,

@@ -8,10 +8,11 @@ from pathlib import Path
 import click
 
 from solver.commands.ending import WRONG, Ending
+from solver.commands.values import NamedPath
 
 
 @click.command(short_help="Lay out a new workspace.")
-@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@click.argument("folder", metavar="DIR", type=NamedPath("pier-four"))
 def start(folder: Path) -> None:
     """Lay out a workspace in DIR: example briefs, the tables to edit, and room for takes. Overwrites nothing."""
     from solver.workspace import WorkspaceError, start_workspace

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from solver.commands.ending import DONE, WRONG, Ending
+from solver.commands.values import NamedPath
 
 if TYPE_CHECKING:
     from solver.study.sentences import Paragraph
@@ -18,12 +19,12 @@ if TYPE_CHECKING:
 
 
 @click.command(short_help="Take a reference apart and write a brief of its kind.")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=NamedPath("refs/harbour.mid"))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option(
-    "--out", type=click.Path(path_type=Path), metavar="BRIEF.toml", help="Write the brief here; no overwriting."
+    "--out", type=NamedPath("briefs/harbour.toml"), metavar="BRIEF.toml", help="Write the brief here; no overwriting."
 )
-@click.option("--page", type=click.Path(path_type=Path), metavar="PAGE.html", help="Write a page with a picture here.")
+@click.option("--page", type=NamedPath("harbour.html"), metavar="PAGE.html", help="Write a page with a picture here.")
 @click.option("--meter", metavar="METER", help="Count the bars of a sound so: 4/4.")
 def study(file: Path, as_json: bool, out: Path | None, page: Path | None, meter: str | None) -> int:
     """Say what FILE, a MIDI file or a MusicXML score that you made or own, does: key, chords, form, parts.
@@ -82,7 +83,7 @@ def _study_audio(file: Path, as_json: bool, out: Path | None, page: Path | None,
     if page is not None:
         raise Ending(WRONG, f"{file}: a page shows notes that were written, and this is sound; study it without --page")
     try:
-        heard = study_audio(file, parse_metre(meter) if meter else None)
+        heard = study_audio(file, None if meter is None else parse_metre(meter))
     except Fault as fault:
         raise Ending(WRONG, f"sennit study: --meter: {fault.wrong}; {fault.right}") from fault
     except StudyError as error:

@@ -10,16 +10,15 @@ import click
 from solver.commands.arrange import takes_name
 from solver.commands.ending import DONE, WRONG, Ending, input_errors
 from solver.commands.printing import print_json, print_line
+from solver.commands.values import NamedPath
 
 if TYPE_CHECKING:
     from solver.take import Take
 
 
 @click.command(short_help="Show the family tree of a brief's takes.")
-@click.argument("brief", type=click.Path(path_type=Path))
-@click.option(
-    "--out", type=click.Path(path_type=Path), metavar="DIR", default=Path("out"), help="Where takes are: out."
-)
+@click.argument("brief", type=NamedPath("briefs/ferry-lights.toml"))
+@click.option("--out", type=NamedPath("out"), metavar="DIR", default=Path("out"), help="Where takes are: out.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 def takes(brief: Path, out: Path, as_json: bool) -> int:
     """Show which take of BRIEF came from which, what was locked, and what was changed."""

@@ -22,7 +22,7 @@ from solver.export.engraving import engrave, score_html
 from solver.export.midi import midi_bytes
 from solver.export.names import base_name, key_words
 from solver.export.notes_text import notes_text
-from solver.export.placing import Placed, place
+from solver.export.placing import Placed, check_place, place
 from solver.export.score import score_xml
 from solver.export.sound.stems import Audio, StemSet, audio_of
 from solver.export.sound.wave import wav_24_bytes
@@ -64,6 +64,7 @@ def hand_over(plan: Plan, take: Take, number: int, folder: Path, order: Order) -
     arrangement = take.arrangements[number - 1].arrangement
     # First what may be refused, before anything is written.
     moved = [transposed(plan, arrangement, key) for key in order.keys]
+    check_place(folder)
     audio = audio_of(plan, arrangement, order.rate, tail=order.tail)
 
     def files() -> Iterator[tuple[str, bytes]]:

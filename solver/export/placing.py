@@ -37,9 +37,8 @@ def place(folder: Path, name: str, files: Iterable[tuple[str, bytes]], *, zipped
     """
     from filelock import FileLock
 
+    check_place(folder)
     folder.mkdir(parents=True, exist_ok=True)
-    if not os.access(folder, os.W_OK):  # said of the folder, not of a hidden file in it
-        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(folder))
     _clear_away(folder)
     hidden = folder / f"{HIDDEN}{secrets.token_hex(6)}"
     with FileLock(_lock_path(hidden)):
@@ -52,6 +51,18 @@ def place(folder: Path, name: str, files: Iterable[tuple[str, bytes]], *, zipped
             shutil.rmtree(hidden, ignore_errors=True)
             _lock_path(hidden).unlink(missing_ok=True)
     return Placed(path, written)
+
+
+def check_place(folder: Path) -> None:
+    """Whether files can be put into a folder, which need not be there yet. Makes nothing.
+
+    Raises OSError, which names the folder that is in the way, and no hidden file in it.
+    """
+    there = next((path for path in (folder, *folder.parents) if path.exists()), folder)
+    if not there.is_dir():
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(there))
+    if not os.access(there, os.W_OK | os.X_OK):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(there))
 
 
 def _write_folder(made: Path, files: Iterable[tuple[str, bytes]]) -> tuple[str, ...]:
@@ -81,7 +92,8 @@ def _write_zip(made: Path, name: str, files: Iterable[tuple[str, bytes]]) -> tup
 
 def _move(made: Path, folder: Path, name: str, ending: str) -> Path:
     """Give what was made its name, or the next one that is free."""
-    taken = {path.name.removesuffix(ending) if ending else path.name for path in folder.iterdir()}
+    names = (path.name for path in folder.iterdir())
+    taken = {other[: len(other) - len(ending)] for other in names if other.casefold().endswith(ending)}
     path = folder / f"{free_name(name, taken)}{ending}"
     return made.rename(path)
 

@@ -131,3 +131,13 @@ def test_levels_are_told(tmp_path: Path, plan: Plan, take: Take) -> None:
     assert f"{done.loudness:.1f} LUFS" in notes
     assert f"true peak {done.true_peak:.1f} dBTP" in notes
     assert "plucked-string model" in notes
+
+
+def test_a_place_that_cannot_be_written_is_told_before_anything_is_rendered(
+    plan: Plan, take: Take, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("solver.export.folder.audio_of", lambda *given, **options: pytest.fail("it was rendered"))
+    monkeypatch.setattr("os.access", lambda path, mode: False)  # permission bits mean nothing to a superuser
+    with pytest.raises(PermissionError):
+        hand_over(plan, take, 1, tmp_path / "handed", Order())
+    assert list(tmp_path.iterdir()) == []

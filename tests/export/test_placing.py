@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from solver.export.placing import place
+from solver.export.placing import check_place, place
 
 FILES = [("a.txt", b"one"), ("dry/b.txt", b"two"), ("dry/deep/c.bin", bytes(1000))]
 
@@ -38,6 +38,16 @@ def test_everything_is_there_under_the_name_and_nothing_else(tmp_path: Path, zip
 def test_nothing_is_overwritten(tmp_path: Path, zipped: bool) -> None:
     paths = [place(tmp_path, "pier", FILES, zipped=zipped).path for _ in range(3)]
     assert [path.stem for path in paths] == ["pier", "pier (2)", "pier (3)"]
+
+
+def test_a_folder_and_a_zip_of_one_name_stand_side_by_side(tmp_path: Path) -> None:
+    paths = [place(tmp_path, "pier", FILES, zipped=zipped).path.name for zipped in (False, True, True, False)]
+    assert paths == ["pier", "pier.zip", "pier (2).zip", "pier (2)"]
+
+
+def test_a_zip_in_capitals_has_the_name_too(tmp_path: Path) -> None:
+    (tmp_path / "PIER.ZIP").write_bytes(b"")
+    assert place(tmp_path, "pier", FILES, zipped=True).path.name == "pier (2).zip"
 
 
 def test_equal_files_give_equal_zips(tmp_path: Path) -> None:
@@ -88,4 +98,14 @@ def test_a_folder_that_cannot_be_written_is_named_itself(tmp_path: Path, monkeyp
     with pytest.raises(PermissionError) as caught:
         place(tmp_path, "pier", FILES)
     assert caught.value.filename == str(tmp_path)
+    with pytest.raises(PermissionError) as caught:
+        place(tmp_path / "new" / "one", "pier", FILES)
+    assert caught.value.filename == str(tmp_path)
     assert os.listdir(tmp_path) == []
+
+
+def test_a_file_in_the_way_is_named(tmp_path: Path) -> None:
+    (tmp_path / "taken").write_bytes(b"")
+    with pytest.raises(NotADirectoryError) as caught:
+        check_place(tmp_path / "taken" / "inside")
+    assert caught.value.filename == str(tmp_path / "taken")
