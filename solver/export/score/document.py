@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from xml.etree.ElementTree import Element, indent, tostring
 
 from solver import __version__
@@ -11,7 +12,7 @@ from solver.export.midi import CHANNELS
 from solver.export.score.measures import add_measures
 from solver.export.score.xml import add
 
-FEWEST_LETTERS = 4  # of an abbreviated part's name
+MOST_LETTERS = 12  # of a part's name that stands in full on every system; about the room of a clef and a key
 DOCTYPE = (
     '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" '
     '"http://www.musicxml.org/dtds/partwise.dtd">'
@@ -54,9 +55,14 @@ def _add_listing(listed: Element, plan: Plan, part: PartPlan, name: str) -> None
 
 
 def abbreviation(name: str, names: list[str]) -> str:
-    """The fewest letters, four or more, by which a part is told from the others; short names as they are."""
+    """What stands before the systems after the first: the name; of a long one its words' initials, if no other part has
+    the same."""
+    if len(name) <= MOST_LETTERS:
+        return name
     others = [other for other in names if other != name]
-    for size in range(FEWEST_LETTERS, len(name) - 1):
-        if not name[:size].endswith(" ") and not any(other.startswith(name[:size]) for other in others):
-            return name[:size] + "."
-    return name
+    short = _initials(name)
+    return name if short in ("", *others, *map(_initials, others)) else short
+
+
+def _initials(name: str) -> str:
+    return " ".join(f"{word[0]}." for word in re.findall("[A-Za-z0-9]+", name))

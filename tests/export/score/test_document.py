@@ -128,6 +128,19 @@ def test_a_note_that_no_string_has_is_on_the_notation_alone() -> None:
     assert [note.findtext("staff") for note in notes] == ["1", "1", "2"]
 
 
-def test_names_are_shortened_as_far_as_they_stay_apart() -> None:
-    names = ["lead", "middle", "middle two", "accompaniment"]
-    assert [abbreviation(name, names) for name in names] == ["lead", "middle", "middle t.", "acco."]
+@pytest.mark.parametrize(
+    ("name", "short"),
+    [
+        ("lead", "lead"),
+        ("middle", "middle"),
+        ("second-voice", "second-voice"),
+        ("accompaniment", "a."),
+        ("left hand of it", "l. h. o. i."),
+        ("muted counter_line", "muted counter_line"),
+        ("my counter lines", "my counter lines"),
+        ("-------------", "-------------"),
+    ],
+)
+def test_names_stand_in_full_and_long_ones_as_initials_where_those_tell_them_apart(name: str, short: str) -> None:
+    names = ["lead", "accompaniment", "muted counter_line", "my counter lines"]
+    assert abbreviation(name, names) == short
