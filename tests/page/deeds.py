@@ -77,6 +77,8 @@ def lock_by_mouse_and_keyboard(here: Visit) -> None:
     assert locks(here) == ["lead, all bars free", "low, bar 1 free"]
     assert page.locator(".lock").count() == 2
     assert page.locator(".lock .hitch").count() == 3  # one a bar
+    assert page.locator(".locked:has(.lock) + g[clip-path]").count() == 1  # under all notes of their row
+    assert page.locator(".over .lock").count() == 0
     assert page.locator(".note[aria-pressed=true]").count() > lead.count()
 
 

@@ -28,8 +28,14 @@ export class Picture {
     for (const name of ["width", "height"]) base.removeAttribute(name);
     base.setAttribute("viewBox", frame);
     this.layers = Object.fromEntries(
-      ["locked", "glow", "differences", "chosen", "notes", "hand"].map((name) => [name, svg("g", { class: name })]),
+      ["glow", "differences", "chosen", "notes", "hand"].map((name) => [name, svg("g", { class: name })]),
     );
+    // Locks lie in the picture itself, under the strands of their row, so that they hide no note.
+    this.locked = [...base.querySelectorAll("g[clip-path]")].map((strands) => {
+      const under = svg("g", { class: "locked" });
+      strands.before(under);
+      return under;
+    });
     this.layers.notes.setAttribute("role", "group");
     this.layers.notes.setAttribute("aria-label", "Notes: arrow keys go from one to the next, Enter locks its bar");
     this.over = svg("svg", { viewBox: frame, class: "over" }, this.hatches(), ...Object.values(this.layers));
@@ -142,7 +148,7 @@ export class Picture {
   boxes(part, from, to) {
     const { notes, rows, slot_width: width } = this.view;
     const [start, end] = [(from - 1) * this.loop.grid, to * this.loop.grid];
-    return rows.flatMap((row) => {
+    return rows.flatMap((row, index) => {
       const [first, last] = [Math.max(start, row.start), Math.min(end, row.end)];
       if (first >= last) return [];
       const inside = notes.filter((note) => note.part === part && note.onset < last && note.onset + note.length > first);
@@ -152,7 +158,7 @@ export class Picture {
       const low = inside.length ? Math.min(...heights.map((y) => y)) : middle - 10;
       const high = inside.length ? Math.max(...heights.map((y) => y)) : middle + 10;
       const x = row.left + (first - row.start) * width;
-      return [{ x: x + 2, y: low - 15, width: (last - first) * width - 4, height: high - low + 30 }];
+      return [{ row: index, x: x + 2, y: low - 15, width: (last - first) * width - 4, height: high - low + 30 }];
     });
   }
 
@@ -160,21 +166,23 @@ export class Picture {
     this.locks = locks;
     if (!this.view) return;
     const parts = this.loop.parts.map((part) => part.name);
-    const drawn = stretches(locks, parts).flatMap((stretch) => {
+    const bar = this.loop.grid * this.view.slot_width;
+    for (const under of this.locked) under.replaceChildren();
+    for (const stretch of stretches(locks, parts)) {
       const strand = this.strand(stretch.part);
-      const bar = this.loop.grid * this.view.slot_width;
-      return this.boxes(stretch.part, stretch.from, stretch.to).map((box) =>
-        svg(
-          "g",
-          { class: `lock l${strand} ${stretch.aspect}` },
-          svg("rect", { ...box, rx: 9, fill: `url(#hatch-${strand})`, class: "lock-box" }),
-          ...Array.from({ length: Math.max(1, Math.round(box.width / bar)) }, (_, index) =>
-            svg("path", { class: "hitch", d: HITCH, transform: `translate(${box.x + bar * (index + 1) - 19} ${box.y + 1})` }),
+      for (const { row, ...box } of this.boxes(stretch.part, stretch.from, stretch.to)) {
+        this.locked[row].append(
+          svg(
+            "g",
+            { class: `lock l${strand} ${stretch.aspect}` },
+            svg("rect", { ...box, rx: 9, fill: `url(#hatch-${strand})`, class: "lock-box" }),
+            ...Array.from({ length: Math.max(1, Math.round(box.width / bar)) }, (_, index) =>
+              svg("path", { class: "hitch", d: HITCH, transform: `translate(${box.x + bar * (index + 1) - 19} ${box.y + 1})` }),
+            ),
           ),
-        ),
-      );
-    });
-    this.layers.locked.replaceChildren(...drawn);
+        );
+      }
+    }
     for (const mark of this.marks) {
       const locked = lockedBar(locks, mark.note.part, this.barOf(mark.note.onset));
       mark.setAttribute("aria-pressed", locked ? "true" : "false");

@@ -67,7 +67,7 @@ function choose(picture, { parts, start }, end) {
   if (!end) return;
   const [from, to] = [picture.barOf(start.slot), picture.barOf(end.slot)].sort((a, b) => a - b);
   const boxes = parts.flatMap((part) => picture.boxes(part, from, to));
-  picture.layers.chosen.replaceChildren(...boxes.map((box) => svg("rect", { class: "choosing", rx: 8, ...box })));
+  picture.layers.chosen.replaceChildren(...boxes.map(({ row, ...box }) => svg("rect", { class: "choosing", rx: 8, ...box })));
 }
 
 function away(row, y) {
