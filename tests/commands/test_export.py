@@ -44,6 +44,7 @@ def test_a_second_one_gets_a_number_and_json_tells_the_same(take: Path, capsys: 
     capsys.readouterr()
     assert run(["export", str(take), "1", "--zip", "--json", "--keys", "A major, G major"]) == 0
     told = json.loads(capsys.readouterr().out)
+    assert list(told) == ["path", "files", "loudness", "true_peak", "sound"]
     assert told["path"] == f"{NAME} (2).zip"
     assert f"{NAME} - mix.wav" in told["files"]
     assert "A major/One rope - A major - 200 bpm.mid" in told["files"]

@@ -53,6 +53,9 @@ def test_each_take_stands_below_the_one_it_came_from(family: Path, capsys: pytes
 def test_the_same_as_json(family: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["takes", str(family), "--json"]) == 0
     facts = json.loads(capsys.readouterr().out)
+    assert list(facts) == ["brief", "folder", "takes"]
+    keys = ["take", "parent", "locks", "changes", "seed", "options", "totals", "excused"]
+    assert [list(take) for take in facts["takes"]] == [keys] * 4
     assert [take["take"] for take in facts["takes"]] == ["take-001", "take-002", "take-003", "take-004"]
     assert facts["takes"][2]["parent"] == {"take": "take-002", "arrangement": 1}
     assert facts["takes"][1]["locks"] == ["lead", "low:1-4"]
