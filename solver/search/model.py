@@ -25,6 +25,7 @@ from solver.search.held_states import follows, held_states, is_in_place, refusin
 from solver.search.moves import Arc, Literal, Move, States, Way, by_kind, moves_between, ways
 from solver.search.state import State
 from solver.search.states import candidate_states
+from solver.search.tables import arcs_along, products
 
 
 class NoState(Exception):
@@ -127,24 +128,14 @@ class PitchModel:
     def _make_flow(
         self, part: PartPlan, move: Move, ways_of: Callable[[Move, States, States], tuple[Way, ...]]
     ) -> None:
-        (states_a, literals_a), (states_b, literals_b) = (
+        before, after = (
             by_kind(part, self._states[part.name, home], self._literals[part.name, home]) for home in (move.a, move.b)
         )
-        found = ways_of(move, states_a, states_b)
+        found = ways_of(move, before[0], after[0])
         if not found and self._is_forced(part, move):
-            self.excused |= refusing_move(self._rules, self.plan, part, move.times, states_a, states_b)
-            found = tuple(product(range(len(states_a)), range(len(states_b))))
-        arcs: list[Arc] = []
-        leaving: list[list[Literal]] = [[] for _ in states_a]
-        arriving: list[list[Literal]] = [[] for _ in states_b]
-        for i, j in found:
-            literal = self.cp.new_bool_var("")
-            arcs.append(Arc(states_a[i], states_b[j], literal))
-            leaving[i].append(literal)
-            arriving[j].append(literal)
-        for here, out in (*zip(literals_a, leaving, strict=True), *zip(literals_b, arriving, strict=True)):
-            self.cp.add(cp_model.LinearExpr.sum(out) == cp_model.LinearExpr.sum(here))
-        self._arcs[part.name, move.a, move.b] = tuple(arcs)
+            self.excused |= refusing_move(self._rules, self.plan, part, move.times, before[0], after[0])
+            found = tuple(product(range(len(before[0])), range(len(after[0]))))
+        self._arcs[part.name, move.a, move.b] = arcs_along(self.cp, found, before, after)
 
     def _is_forced(self, part: PartPlan, move: Move) -> bool:
         """Whether held notes alone make the move: nothing could come between them."""
@@ -274,23 +265,10 @@ class PitchModel:
         if key not in self._pairs:
             rows = self._states[upper.name, home_high], self._literals[upper.name, home_high]
             columns = self._states[lower.name, home_low], self._literals[lower.name, home_low]
-            table: list[tuple[State, State, Literal]] = []
             bound = is_bound(upper, lower) and register_order.NAME not in self.plan.excused
-            by_row: dict[int, list[Literal]] = {i: [] for i in range(len(rows[0]))}
-            by_column: dict[int, list[Literal]] = {j: [] for j in range(len(columns[0]))}
-            for i, one in enumerate(rows[0]):
-                for j, other in enumerate(columns[0]):
-                    if bound and other.top >= one.pitches[0]:
-                        continue
-                    literal = self._hard.new_bool_var("")
-                    table.append((one, other, literal))
-                    by_row.setdefault(i, []).append(literal)
-                    by_column.setdefault(j, []).append(literal)
-            for i, literals in by_row.items():
-                self._hard.add(cp_model.LinearExpr.sum(literals) == rows[1][i])
-            for j, literals in by_column.items():
-                self._hard.add(cp_model.LinearExpr.sum(literals) == columns[1][j])
-            self._pairs[key] = tuple(table)
+            self._pairs[key] = products(
+                self._hard, rows, columns, lambda one, other: not bound or other.top < one.pitches[0]
+            )
         return self._pairs[key]
 
     def begin_with(self, solver: cp_model.CpSolver) -> None:

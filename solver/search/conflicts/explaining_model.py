@@ -15,16 +15,16 @@ from solver.rhythm.held_notes import wanted_strokes
 from solver.rhythm.skeleton import Skeleton
 from solver.rules import in_range, in_scale, leaps, voicings
 from solver.rules.rule import Rule
-from solver.search.conflicts.recording import Recording, variables
+from solver.search.conflicts.recording import Place, Recording, places_of
 from solver.search.cp_sat import cp_model
 from solver.search.held_states import held_states, is_in_place
 from solver.search.model import NoState, PitchModel
 from solver.search.moves import Arc, Literal, Move, by_kind, context, moves_between
 from solver.search.state import State
 from solver.search.states import candidate_states
+from solver.search.tables import Kinds, arcs_along
 
 Tables = dict[Hashable, tuple[tuple[bool, ...], ...]]
-Place = tuple[str, int]  # part and home index of a slot
 
 # Rules whose states and moves never exist while their lines do: they make the model small.
 STRUCTURAL = frozenset({in_range.NAME, in_scale.NAME, voicings.NAME, leaps.NAME})
@@ -118,22 +118,8 @@ class ExplainingModel(PitchModel):
         rule.post(self)
         self.recording.on = False
         taken = self.recording.take()
-        constraints = [constraint for constraint, _ in taken]
-        within = [variables(constraint) for constraint in constraints]
-        own: dict[int, set[Place]] = {}  # of variables that the rule made for itself
-        fresh = [(indices, {index for index in indices if index not in self._about}) for indices in within]
-        fresh = [(indices, unknown) for indices, unknown in fresh if unknown]
-        changed = True
-        while changed:
-            changed = False
-            for indices, unknown in fresh:
-                places = {place for index in indices for place in self._about.get(index, own.get(index, ()))}
-                for index in unknown:
-                    if not places <= own.setdefault(index, set()):
-                        own[index] |= places
-                        changed = True
-        for (constraint, asked), indices in zip(taken, within, strict=True):
-            places = {place for index in indices for place in self._about.get(index, own.get(index, ()))}
+        about = places_of([constraint for constraint, _ in taken], self._about)
+        for (constraint, asked), places in zip(taken, about, strict=True):
             # A sum of no literals is about the slots that the rule looked at and found nothing in.
             self._under(constraint, rule.name, places or asked)
 
@@ -213,10 +199,10 @@ class ExplainingModel(PitchModel):
                         if apart:
                             self._under(clause, apart, places)
 
-    def _kinds(self, part: PartPlan, move: Move) -> list[tuple[tuple[State, ...], tuple[list[Literal], ...]]]:
+    def _kinds(self, part: PartPlan, move: Move) -> tuple[Kinds, Kinds]:
         """The states that a move tells apart at its first slot and at its second, each with its literals."""
-        places = ((part.name, home) for home in (move.a, move.b))
-        return [by_kind(part, self._states[place], self._literals[place]) for place in places]
+        a, b = (part.name, move.a), (part.name, move.b)
+        return by_kind(part, self._states[a], self._literals[a]), by_kind(part, self._states[b], self._literals[b])
 
     def _move_rules(self, part: PartPlan) -> list[tuple[tuple[Rule, ...], str]]:
         """The rules on moves: those that are simply there together, the others one by one with their names."""
@@ -257,21 +243,10 @@ class ExplainingModel(PitchModel):
     def _new_arcs(self, part: PartPlan, move: Move) -> tuple[Arc, ...]:
         places = frozenset({(part.name, move.a), (part.name, move.b)})
         table = self._allowed(part, move, self._move_rules(part)[0][0])
-        (states_a, rows), (states_b, columns) = self._kinds(part, move)
-        arcs: list[Arc] = []
-        leaving: list[list[Literal]] = [[] for _ in rows]
-        arriving: list[list[Literal]] = [[] for _ in columns]
-        for i, a in enumerate(states_a):
-            for j, b in enumerate(states_b):
-                if table[i][j]:
-                    literal = self._model.new_bool_var("")
-                    self._about[literal.index] = places
-                    arcs.append(Arc(a, b, literal))
-                    leaving[i].append(literal)
-                    arriving[j].append(literal)
-        for here, out in (*zip(rows, leaving, strict=True), *zip(columns, arriving, strict=True)):
-            self._model.add(cp_model.LinearExpr.sum(out) == cp_model.LinearExpr.sum(here))
-        return tuple(arcs)
+        found = ((i, j) for i, row in enumerate(table) for j, allowed in enumerate(row) if allowed)
+        arcs = arcs_along(self._model, found, *self._kinds(part, move))
+        self._about |= {arc.literal.index: places for arc in arcs}
+        return arcs
 
     # -- lookups ----------------------------------------------------------------------------------------------
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from solver.search.cp_sat import cp_model
+
+Place = tuple[str, int]  # part and home index of a slot
 
 
 class Recording:
@@ -16,14 +18,14 @@ class Recording:
 
     def __init__(self, cp: cp_model.CpModel) -> None:
         self._cp = cp
-        self._taken: list[tuple[cp_model.Constraint, frozenset[Any]]] = []
-        self.asked: set[Any] = set()  # what was looked at since the last constraint
+        self._taken: list[tuple[cp_model.Constraint, frozenset[Place]]] = []
+        self.asked: set[Place] = set()  # what was looked at since the last constraint
         self.on = False
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._cp, name)
 
-    def take(self) -> list[tuple[cp_model.Constraint, frozenset[Any]]]:
+    def take(self) -> list[tuple[cp_model.Constraint, frozenset[Place]]]:
         """The constraints recorded since this was asked last, each with what had been ``asked`` before it."""
         taken, self._taken = self._taken, []
         return taken
@@ -67,6 +69,31 @@ def _flat(literals: tuple[Any, ...]) -> list[Any]:
     if len(literals) == 1 and isinstance(literals[0], Iterable):
         return list(literals[0])
     return list(literals)
+
+
+def places_of(constraints: Iterable[cp_model.Constraint], known: Mapping[int, Iterable[Place]]) -> list[set[Place]]:
+    """What each of a rule's constraints is about, by what the variables of the model are known to be about.
+
+    A variable that the rule made for itself is about whatever those are that stand in a constraint with it.
+    """
+    within = [variables(constraint) for constraint in constraints]
+    own: dict[int, set[Place]] = {}
+    fresh = [(indices, {index for index in indices if index not in known}) for indices in within]
+    fresh = [(indices, unknown) for indices, unknown in fresh if unknown]
+
+    def about(indices: set[int]) -> set[Place]:
+        return {place for index in indices for place in known.get(index, own.get(index, ()))}
+
+    changed = True
+    while changed:
+        changed = False
+        for indices, unknown in fresh:
+            places = about(indices)
+            for index in unknown:
+                if not places <= own.setdefault(index, set()):
+                    own[index] |= places
+                    changed = True
+    return [about(indices) for indices in within]
 
 
 def variables(constraint: cp_model.Constraint) -> set[int]:
