@@ -45,12 +45,13 @@ class Skeleton:
 def note_slots(plan: Plan, part: PartPlan, onsets: Onsets) -> tuple[NoteSlot, ...]:
     """Slots for a part's onsets: each note lasts to the next one, at most ``longest``, never over a chord change.
 
-    Held notes last as long as they are held. A note of a repeat that is held with other pitches than the first
-    statement's has pitches of its own.
+    Held notes last as long as they are held, and where they can so do the same notes of other statements. A note of a
+    repeat that is held with other pitches than the first statement's has pitches of its own.
     """
     index_of = {onset: index for index, onset in enumerate(onsets)}
     tail = plan.tail_start(part) if part.vary_notes[1] > 0 else plan.slots
-    lengths = {} if part.rings else held_lengths(plan, part)
+    held = {} if part.rings else held_lengths(plan, part)
+    alike = {plan.home_slot(part, onset): length for onset, length in sorted(held.items(), reverse=True)}
     homes = [
         index if onset >= tail else index_of.get(plan.home_slot(part, onset), index)
         for index, onset in enumerate(onsets)
@@ -64,7 +65,8 @@ def note_slots(plan: Plan, part: PartPlan, onsets: Onsets) -> tuple[NoteSlot, ..
     for index, onset in enumerate(onsets):
         change = plan.hold_end(part, onset)
         following = onsets[index + 1] if index + 1 < len(onsets) else plan.slots
-        length = lengths.get(onset) or min(following - onset, part.longest, change - onset)
+        longest = alike.get(plan.home_slot(part, onset), part.longest)
+        length = held.get(onset) or min(following - onset, longest, change - onset)
         slots.append(NoteSlot(part.name, index, onset, length, change if part.rings else onset + length, homes[index]))
     return tuple(slots)
 

@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
+
+from solver.arrangement import Note
 from solver.brief.plan import Plan
+from solver.held import Held
 from solver.rhythm.skeleton import note_slots, skeleton_from
 from tests.rules.small import plan_of
 
@@ -21,6 +27,16 @@ def test_no_longer_than_the_role_or_the_instrument_lets_it() -> None:
     assert (plan.part("lead").longest, plan.part("low").longest) == (8, 4)
     assert lengths(plan, "lead", (0, 20)) == [8, 8]
     assert lengths(plan, "low", (0, 20)) == [4, 4]
+
+
+@pytest.mark.parametrize("statement", [0, 1])
+def test_what_is_held_lasts_as_long_in_every_statement(statement: int) -> None:
+    plan = plan_of("bars = 4; chord_bars = 4", lead="repeat_every = 2")
+    onsets = (0, 6, 20, 32, 38, 52)
+    start, end = 32 * statement, 32 * statement + 20
+    short = tuple(Note("lead", start + onset, length, 72) for onset, length in ((0, 3), (6, 12)))
+    plan = replace(plan, held=(Held("lead", start, end, "notes", short, ""),))
+    assert lengths(plan, "lead", onsets) == [3, 12, 8, 3, 12, 8]
 
 
 def test_not_over_a_chord_change() -> None:
