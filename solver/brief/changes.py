@@ -21,12 +21,12 @@ def changed(
 ) -> str:
     """The brief's text after the changes, each ``key = value`` in TOML; for the rest see ``plan_from_text``.
 
-    Raises BriefErrors: one line that names the change where it is none, or where the brief cannot be with it.
+    Raises BriefErrors: a line for each change that is none, or else for each with which the brief cannot be.
     """
     given = tuple(changes)
     if not given:
         return text
-    pairs = {change: _pairs(change) for change in given}
+    pairs = _all_pairs(given)
 
     def after(some: Iterable[str]) -> str:
         new = text
@@ -34,33 +34,59 @@ def changed(
             new = _applied(new, pairs[change], change)
         return new
 
-    def wrong(some: Iterable[str]) -> BriefError | None:
+    def wrong(some: Iterable[str]) -> tuple[BriefError, ...]:
         try:
             plan_from_text(after(some), name, avoided, lines)
         except BriefErrors as errors:
-            return errors.errors[0]
-        return None
+            return errors.errors
+        return ()
 
-    error = wrong(given)
-    if error is not None:
-        # Changes may need each other; what is wrong is laid to the one without which nothing is.
-        to_blame = [one for one in given if wrong([other for other in given if other != one]) is None]
-        raise _error(to_blame[0] if to_blame else "; ".join(given), error.wrong, error.right) from None
+    errors = wrong(given)
+    if errors:
+        without = {one: wrong([other for other in given if other != one]) for one in given}
+        told: dict[str, BriefError] = {}
+        for error in errors:
+            told.setdefault(_to_blame(error, without), error)
+        raise BriefErrors(_error(change, error.wrong, error.right) for change, error in told.items())
     return after(given)
+
+
+def _to_blame(error: BriefError, without: Mapping[str, tuple[BriefError, ...]]) -> str:
+    """The change to which an error is laid, given what is wrong without each; all of them where it is no single one.
+
+    Changes may need each other, so the one without which nothing is wrong comes before one without which this is not.
+    """
+    needed = [change for change, others in without.items() if not others]
+    causes = [change for change, others in without.items() if error.wrong not in {other.wrong for other in others}]
+    return next(iter(needed or causes), "; ".join(without))
+
+
+def _all_pairs(changes: Iterable[str]) -> dict[str, list[tuple[tuple[str, ...], Any]]]:
+    """Key paths and values of each change. Raises BriefErrors for all that are none."""
+    pairs: dict[str, list[tuple[tuple[str, ...], Any]]] = {}
+    none: dict[str, BriefError] = {}
+    for change in changes:
+        try:
+            pairs[change] = _pairs(change)
+        except BriefErrors as errors:
+            none[change] = errors.errors[0]
+    if none:
+        raise BriefErrors(none.values())
+    return pairs
 
 
 def _pairs(change: str) -> list[tuple[tuple[str, ...], Any]]:
     """Key paths and values of a change."""
     if "\n" in change.strip():
-        raise _error(change, "a change is one line", EXAMPLE)
+        raise BriefErrors([_error(change, "a change is one line", EXAMPLE)])
     try:
         values = parse_toml(change, PLACE)
     except BriefErrors as errors:
         first = errors.errors[0]
-        raise _error(change, first.wrong, EXAMPLE) from None
+        raise BriefErrors([_error(change, first.wrong, EXAMPLE)]) from None
     found = list(_leaves(values, ()))
     if not found:
-        raise _error(change, "this changes nothing", EXAMPLE)
+        raise BriefErrors([_error(change, "this changes nothing", EXAMPLE)])
     return found
 
 
@@ -86,10 +112,9 @@ def _applied(text: str, pairs: Iterable[tuple[tuple[str, ...], Any]], change: st
                 table = table[key]
             table[keys[-1]] = value
         except (TOMLKitError, TypeError, AttributeError, ValueError):
-            raise _error(change, f"{'.'.join(keys[:-1])} is no table in this brief", EXAMPLE) from None
+            raise BriefErrors([_error(change, f"{'.'.join(keys[:-1])} is no table in this brief", EXAMPLE)]) from None
     return tomlkit.dumps(document)
 
 
-def _error(change: str, wrong: str, right: str) -> BriefErrors:
-    shown = " ".join(change.split())
-    return BriefErrors([BriefError(f"{PLACE} {shown}", None, None, wrong, right)])
+def _error(change: str, wrong: str, right: str) -> BriefError:
+    return BriefError(f"{PLACE} {' '.join(change.split())}", None, None, wrong, right)

@@ -61,6 +61,21 @@ def test_one_line_that_names_the_change(changes: list[str], line: str) -> None:
     assert len(str(caught.value).splitlines()) == 1
 
 
+@pytest.mark.parametrize(
+    ("changes", "named"),
+    [
+        (["bars = 80", "tempo = 90", 'key = "H minor"'], ["--change bars = 80: ", '--change key = "H minor": ']),
+        (["bars", "tempo = 90", "", "tempo"], ["--change : ", "--change bars: ", "--change tempo: "]),
+        (["bars = 6", "chord_bars = 3", 'parts.lead.role = "leed"'], ['--change parts.lead.role = "leed": ']),
+    ],
+)
+def test_every_wrong_change_has_a_line(changes: list[str], named: list[str]) -> None:
+    with pytest.raises(BriefErrors) as caught:
+        changed(TEXT, changes, NAME)
+    lines = sorted(str(caught.value).splitlines())
+    assert [line.startswith(start) for line, start in zip(lines, named, strict=True)] == [True] * len(named)
+
+
 @given(st.text() | st.from_regex(r"[a-z.]{1,12} = [\[\]{}\"a-z0-9., ]{0,12}", fullmatch=True))
 def test_whatever_the_change_the_outcome_is_a_brief_or_one_line(change: str) -> None:
     said = "one line"
