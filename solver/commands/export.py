@@ -64,18 +64,22 @@ def export(
 
 
 def _keys(text: str, own: Key) -> tuple[Key, ...]:
-    """The keys that are listed, each once and without the arrangement's own. Raises Ending, also for a blank one."""
+    """The keys that are listed, each once, without the own one. Raises Ending: a line for each that is none."""
     from solver.music.faults import Fault
     from solver.music.scales import parse_key
 
-    try:
-        found = dict.fromkeys(parse_key(name) for name in text.split(","))
-    except Fault as fault:
-        words = (
-            f"--keys: {fault}" if ";" not in text else '--keys: keys are told apart by commas; write "C minor, D minor"'
-        )
-        raise Ending(WRONG, words) from None
-    return tuple(key for key in found if key != own)
+    if ";" in text:
+        raise Ending(WRONG, '--keys: keys are told apart by commas; write "C minor, D minor"')
+    found: list[Key] = []
+    wrong: list[Fault] = []
+    for name in text.split(","):
+        try:
+            found.append(parse_key(name.strip()))
+        except Fault as fault:
+            wrong.append(fault)
+    if wrong:
+        raise Ending(WRONG, "\n".join(dict.fromkeys(f"--keys: {fault}" for fault in wrong)))
+    return tuple(key for key in dict.fromkeys(found) if key != own)
 
 
 def _print(done: Handover, as_json: bool) -> None:

@@ -78,6 +78,12 @@ def test_what_is_wrong_is_said_in_one_line_and_nothing_is_written(
     assert sorted(os.listdir(".")) == before
 
 
+def test_every_wrong_key_has_a_line(take: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["export", str(take), "1", "--keys", "H major, A major, B, H major"]) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert [line[:11] for line in lines] == ['--keys: "H"', '--keys: "B"']
+
+
 @pytest.mark.parametrize("path", ["out/one-rope/take-007", "out", "out/one-rope/take-001/1.wav"])
 def test_what_is_no_take_is_said_in_one_line(take: Path, capsys: pytest.CaptureFixture[str], path: str) -> None:
     assert run(["export", path, "1"]) == 2
