@@ -55,7 +55,7 @@ def add_measures(parent: Element, plan: Plan, part: PartPlan, arrangement: Arran
             add_attributes(measure, plan, part)
             if top:
                 add_tempo(measure, plan)
-            add_words(measure, playing_words(part))
+            add_words(measure, playing_words(part), top)
         if top:
             _add_chord_symbols(measure, plan, number)
         _add_voice(measure, notation, number, bar)

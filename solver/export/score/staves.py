@@ -66,10 +66,10 @@ def add_tempo(measure: Element, plan: Plan) -> None:
     add(direction, "sound", tempo=f"{plan.tempo:g}")
 
 
-def add_words(measure: Element, words: str) -> None:
-    """A line below the notation."""
-    # Above the staff stand the chord symbols, into which verovio writes other words.
-    direction = add(measure, "direction", placement="below")
+def add_words(measure: Element, words: str, top: bool) -> None:
+    """A line above the notation, of the top part below it."""
+    # Above the top part stand the chord symbols, into which verovio writes other words; below any, stems go through it.
+    direction = add(measure, "direction", placement="below" if top else "above")
     add(add(direction, "direction-type"), "words", words)
     add(direction, "staff", 1)
 

@@ -97,14 +97,13 @@ def test_words_say_how_the_part_is_played() -> None:
     assert playing_words(plan_of("slack-water").part("lead")) == "acoustic guitar, let ring"
 
 
-def test_words_and_chord_symbols_are_on_different_sides_of_the_staff() -> None:
-    first = score("capo").find("part/measure[@number='1']")
-    assert first is not None
-    (words,) = (
-        direction for direction in first.iter("direction") if direction.find("direction-type/words") is not None
-    )
-    symbols = {symbol.get("placement") for symbol in first.iter("harmony")}
-    assert (words.get("placement"), symbols) == ("below", {"above"})
+def test_words_stand_above_but_where_the_chord_symbols_do() -> None:
+    for number, part in enumerate(score("capo").findall("part")):
+        first = part.find("measure[@number='1']")
+        assert first is not None
+        directions = [entry for entry in first.iter("direction") if entry.find("direction-type/words") is not None]
+        assert [entry.get("placement") for entry in directions] == ["above" if number else "below"]
+        assert {symbol.get("placement") for symbol in first.iter("harmony")} == (set() if number else {"above"})
 
 
 def test_a_bass_has_the_bass_clef_and_guitars_the_treble_clef() -> None:
