@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cached_property, lru_cache
 
 from solver.music.faults import Fault, nearest, quoted
 from solver.music.pitch import Spelled, parse_spelled, plain_accidentals
 
 # Degree: (letters above the root, semitones above it, name).
+KEPT = 1024  # symbols that are remembered: more than a brief has
+
 _ROOT = (0, 0, "root")
 _MAJOR_SECOND = (1, 2, "second")
 _MINOR_THIRD = (2, 3, "third")
@@ -118,7 +120,7 @@ class Chord:
         return next((pc for pc, name in self._degrees.items() if name == "fifth"), None)
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def parse_chord(symbol: str) -> Chord:
     """Read a chord symbol. Raises Fault (a ValueError) that names what would be right."""
     text = plain_accidentals("".join(symbol.split())).replace("6/9", "69")  # the one slash that names no bass

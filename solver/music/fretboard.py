@@ -10,19 +10,20 @@ fingers, of which the first may lie across several strings at its fret where no 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
+from functools import lru_cache
 from itertools import combinations
 
 from solver.music.enumeration import Rule, solutions
 from solver.music.instruments import Instrument
 
 FINGERS = 4
+KEPT = 4096  # answers of each kind that are remembered: more than a brief asks for
 
 Place = tuple[int, int]
 Voicing = tuple[Place, ...]
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def places(pitch: int, instrument: Instrument) -> tuple[Place, ...]:
     """Every place of a pitch (MIDI), from the highest-pitched string down; empty outside the instrument."""
     strings = enumerate(reversed(instrument.tuning), start=1)
@@ -45,7 +46,7 @@ def positions(instrument: Instrument) -> range:
     return range(1, max(instrument.frets - instrument.hand_span + 1, 1) + 1)
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def reach(instrument: Instrument, position: int) -> frozenset[int]:
     """Pitches (MIDI) a hand at a position plays without moving: ``hand_span`` frets of each string, open strings."""
     last = min(position + instrument.hand_span - 1, instrument.frets)
@@ -58,7 +59,7 @@ def holds(pitches: Sequence[int], instrument: Instrument, *, neighbouring: bool 
     return assign_strings(tuple(pitches), instrument, neighbouring=neighbouring) is not None
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def assign_strings(
     pitches: tuple[int, ...], instrument: Instrument, span: int | None = None, *, neighbouring: bool = False
 ) -> Voicing | None:
@@ -71,7 +72,7 @@ def assign_strings(
     return min(held, key=_from_nut, default=None)
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def hand_shapes(
     pitches: tuple[int, ...], instrument: Instrument, span: int | None = None, *, neighbouring: bool = False
 ) -> tuple[Voicing, ...]:
@@ -83,7 +84,6 @@ def hand_shapes(
     return tuple(sorted(shape for shape in shapes if not neighbouring or _side_by_side(shape)))
 
 
-@cache
 def voicings(
     instrument: Instrument,
     tones: tuple[int, ...],

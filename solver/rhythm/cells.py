@@ -7,7 +7,7 @@ first note, then the distances between neighbouring onsets, then what is left. C
 from __future__ import annotations
 
 from functools import lru_cache
-from math import ceil
+from math import ceil, inf
 
 from solver.brief.plan import PartPlan, Plan
 from solver.music.metre import Metre
@@ -17,10 +17,12 @@ Cell = tuple[int, ...]
 # A plucking hand repeats a stroke about eight to ten times a second at most; common practice, no source.
 SHORTEST_SECONDS = 0.1
 
-KEPT = 32  # kinds of cells that are remembered: a search asks for the same few again and again
+# Kinds of cells that are remembered: those of a brief's parts, which a search asks for again and again. More would be
+# kept for nothing, and one kind may be a hundred thousand cells.
+KEPT = 8
 
 
-@lru_cache(maxsize=4 * KEPT)
+@lru_cache(maxsize=2 * KEPT)
 def compositions(grid: int, count: int, shortest: int) -> tuple[Cell, ...]:
     """All onset tuples of ``count`` notes in a bar of ``grid`` slots, neighbours at least ``shortest`` slots apart."""
     if count == 0:
@@ -60,6 +62,19 @@ def weak_onsets(cell: Cell, metre: Metre) -> int:
     """How many onsets lie on the metre's weakest level."""
     weakest = min(metre.weights)
     return sum(1 for onset in cell if metre.weights[onset] == weakest)
+
+
+def fewest_weak(metre: Metre, count: int, shortest: int) -> float:
+    """The fewest onsets on the metre's weakest level of ``count`` notes in a bar, neighbours at least ``shortest``
+    slots apart; infinite where they do not fit."""
+    weakest = min(metre.weights)
+    fewest = [0.0] * (metre.grid + 1)  # by the slots that have been looked at
+    for _ in range(count):
+        before, fewest = fewest, [inf]
+        for slot, weight in enumerate(metre.weights):
+            placed = before[max(0, slot + 1 - shortest)] + (weight == weakest)
+            fewest.append(min(fewest[-1], placed))
+    return fewest[-1]
 
 
 def cells_for(plan: Plan, part: PartPlan) -> tuple[Cell, ...]:

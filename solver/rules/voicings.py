@@ -6,7 +6,7 @@ chord of two); a dyad has two notes a third to an octave apart, on any two strin
 
 from __future__ import annotations
 
-from functools import cache
+from functools import lru_cache
 
 from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
@@ -19,9 +19,10 @@ from solver.search.state import State
 NAME = "every struck chord can be held"
 DYAD_INTERVALS = range(3, 13)
 CHORD_NOTES = (3, 4)
+KEPT = 128  # answers that are remembered: a brief asks for each of its chords in each part's range, again and again
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def voicing_states(instrument: Instrument, chord: Chord, low: int, high: int, texture: str) -> tuple[State, ...]:
     """Every way to strike a chord: states with the pitches low to high and their places."""
     size = (2, 2) if texture == "dyads" else CHORD_NOTES

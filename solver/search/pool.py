@@ -88,6 +88,7 @@ def arrange(
             search.run(stream, cores or os.cpu_count() or 1)
         else:
             search.compare(list(islice(stream, compared)), cores or os.cpu_count() or 1)
+        search.settle()
     except NoRhythm as error:
         raise NoArrangement(str(error), plan=plan) from None
     finally:
@@ -114,6 +115,7 @@ class _Search:
     begun: int = 0
     open: int = 0  # of those begun, how many are being solved or wait for a core
     undecided: int = 0
+    unsettled: list[Skeleton] = field(default_factory=list)  # those of which it is not known
     best: int | None = None
     compared: str = ""
     sketched: dict[int, int] = field(default_factory=dict)  # a skeleton's number -> total of its newest sketch
@@ -193,6 +195,10 @@ class _Search:
     def _refutes(self, skeleton: Skeleton) -> bool:
         return self.why is not None and not self.kept and self.why.refutes(skeleton)
 
+    def settle(self) -> None:
+        """Ask of what stayed open too, where there is nothing: what was learnt since may say that it has nothing."""
+        self.undecided -= sum(map(self._refutes, self.unsettled))
+
     def compare(self, rhythms: list[Skeleton], cores: int) -> None:
         """Keep the best of many rhythms, and say what none of them can exceed."""
         self.begun = len(rhythms)
@@ -257,7 +263,9 @@ class _Search:
         self.on_progress(Progress(len(self.tried), self.begun, best, len(self.kept), self.open))
 
     def _take(self, solved: Solved) -> None:
-        self.undecided += not solved.decided
+        if not solved.decided:
+            self.undecided += 1
+            self.unsettled.append(solved.skeleton)
         if solved.arrangement is not None and solved.scale is not None and len(self.kept) < self.count:
             broken, excused = told_apart(self.plan, breaches(self.plan, solved.arrangement), solved.excused)
             for breach in broken:

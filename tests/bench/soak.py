@@ -3,19 +3,24 @@
 A brief has two rhythms' arrangements looked for under a small deterministic limit; one that is undecided under it is
 asked again under the product's own. A search that is too long is stopped, as a person would stop it. What goes wrong is
 printed at once with the whole brief, and counted in the table.
+
+Memory is flat where what stays resident after a brief does not grow with the briefs before it. It is looked at every
+few briefs, once the allocator has given back what it holds of freed models; what counts is the slope over the second
+half, by when everything is loaded and every cache is full.
 """
 
 from __future__ import annotations
 
+import ctypes
 import resource
 import sys
 import time
 import traceback
-from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from statistics import linear_regression, mean
 
 from solver.check import breaches
 from solver.search.conflicts.explaining import explain
@@ -31,7 +36,9 @@ BRIEFS = 300
 OF_EACH = 2
 QUICK = 0.1  # deterministic seconds a rhythm: most have an arrangement by then
 PATIENCE = 120.0  # CPU seconds for a brief, by which every answer should have come; then its search is stopped
-MARKS = (50, 150, BRIEFS)  # briefs after which memory is looked at; it should not grow
+EVERY = 10  # briefs after which memory is looked at
+MARKS = (50, 150, BRIEFS)  # briefs after which it is told
+STEEPEST = 5.0  # megabytes that a hundred briefs of the second half may add
 STOPPED = f"stopped after {PATIENCE:g} CPU seconds"
 FOUND, CONFLICT, UNDECIDED, WRONG = "arrangements", "conflict", "undecided", "wrong"
 
@@ -45,34 +52,62 @@ class Answer:
     seconds: float
 
 
+@dataclass(frozen=True)
+class Memory:
+    """Megabytes that are resident after some briefs: as it is, and once the allocator has given back what is free."""
+
+    briefs: int
+    resident: float
+    trimmed: float
+
+
 def figures(bench: Bench) -> list[Figure]:
-    """What came of the briefs, the longest, and memory."""
-    kinds: Counter[str] = Counter()
+    """What came of the briefs, how long it took, and memory."""
+    seconds: dict[str, list[float]] = {kind: [] for kind in (FOUND, CONFLICT, UNDECIDED, WRONG)}
     longest, thrown_away = (0.0, -1), 0
-    memory: dict[int, tuple[float, float]] = {}
+    memory: list[Memory] = []
     for number in range(BRIEFS):
         one = drawn(bench.seed, number)
         answer = answer_of(one)
-        kinds[answer.kind] += 1
+        seconds[answer.kind].append(answer.seconds)
         longest = max(longest, (answer.seconds, number))
         thrown_away += one.thrown_away
         if answer.kind in (UNDECIDED, WRONG) or answer.seconds > PATIENCE:
             bench.tell(_report(number, one, answer))
-        if number + 1 in MARKS:
-            memory[number + 1] = _resident(), _peak()
-        bench.tell(f"soak, {number + 1} of {BRIEFS}: {answer.kind} in {answer.seconds:.1f} CPU s; so far {dict(kinds)}")
+        kinds = {kind: len(each) for kind, each in seconds.items() if each}
+        bench.tell(f"soak, {number + 1} of {BRIEFS}: {answer.kind} in {answer.seconds:.1f} CPU s; so far {kinds}")
+        if (number + 1) % EVERY == 0:
+            memory.append(_memory(number + 1))
+            bench.tell(f"soak, memory: {memory[-1]}")
     drawing = f"seed {bench.seed}; {thrown_away} others drawn were not valid"
     return [
-        Figure(f"of {BRIEFS} valid briefs, arrangements that pass the check", str(kinds[FOUND]), "", drawing),
-        Figure("a verified conflict instead", str(kinds[CONFLICT])),
-        Figure("undecided", str(kinds[UNDECIDED]), "0"),
-        Figure("wrong: a breach, a crash, an unexplained refusal", str(kinds[WRONG]), "0"),
+        Figure(f"of {BRIEFS} valid briefs, arrangements that pass the check", _number(seconds[FOUND]), "", drawing),
+        Figure("a verified conflict instead", _number(seconds[CONFLICT])),
+        Figure("undecided", str(len(seconds[UNDECIDED])), "0"),
+        Figure("wrong: a breach, a crash, an unexplained refusal", str(len(seconds[WRONG])), "0"),
         Figure("the longest", f"{longest[0]:.1f} CPU s", f"{PATIENCE:.0f} s", f"brief {longest[1]}"),
-        *(
-            Figure(f"memory after {count} briefs", f"{now:.0f} MB", "", f"peak {peak:.0f}")
-            for count, (now, peak) in memory.items()
-        ),
+        *(_told(each) for each in memory if each.briefs in MARKS),
+        Figure("memory at its peak", f"{_peak():.0f} MB"),
+        growth(memory),
     ]
+
+
+def growth(memory: Sequence[Memory]) -> Figure:
+    """How much a hundred briefs add to what stays resident, over the second half of what was looked at."""
+    half = memory[len(memory) // 2 :]
+    slope = 100 * linear_regression([each.briefs for each in half], [each.trimmed for each in half]).slope
+    between = f"{min(each.trimmed for each in half):.0f} to {max(each.trimmed for each in half):.0f} MB"
+    verdict = "flat" if slope <= STEEPEST else "grows"
+    return Figure("memory that 100 briefs add, second half", f"{slope:+.1f} MB, {verdict}", f"{STEEPEST:g} MB", between)
+
+
+def _number(seconds: Sequence[float]) -> str:
+    return f"{len(seconds)}, {mean(seconds):.1f} CPU s each" if seconds else "0"
+
+
+def _told(memory: Memory) -> Figure:
+    spread = f"{memory.resident:.0f} before free memory was given back"
+    return Figure(f"memory after {memory.briefs} briefs", f"{memory.trimmed:.0f} MB", "", spread)
 
 
 def answer_of(one: Drawn) -> Answer:
@@ -108,6 +143,14 @@ def _searched(one: Drawn, stop: Callable[[], bool]) -> tuple[str, str]:
 def _report(number: int, one: Drawn, answer: Answer) -> str:
     head = f"soak, brief {number}: {answer.kind} after {answer.seconds:.1f} CPU s: {answer.words}"
     return f"{head}\n{one.source.text}"
+
+
+def _memory(briefs: int) -> Memory:
+    resident = _resident()
+    if sys.platform == "linux":
+        # Only this C library has it; elsewhere what is free counts as resident.
+        getattr(ctypes.CDLL(None), "malloc_trim", lambda pad: 0)(0)
+    return Memory(briefs, resident, _resident())
 
 
 def _resident() -> float:

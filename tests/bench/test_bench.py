@@ -33,7 +33,7 @@ from tests.bench.reduced import LIMIT, Disagree, agreed, ratio
 from tests.bench.side_by_side import backtracking, flow, gecode, textbook, viterbi
 from tests.bench.side_by_side.problem import reduced_plan, reduced_problem, reduced_rules
 from tests.bench.side_by_side.runs import Run as Solved
-from tests.bench.soak import CONFLICT, FOUND, UNDECIDED, WRONG, answer_of
+from tests.bench.soak import CONFLICT, FOUND, STEEPEST, UNDECIDED, WRONG, Memory, answer_of, growth
 from tests.export.sample_plans import TEXTS
 from tests.rules.small import plan_of
 from tests.search.conflicts.infeasible import BRIEFS
@@ -157,6 +157,17 @@ def test_the_soak_tells_what_came_of_a_brief(monkeypatch: pytest.MonkeyPatch) ->
     assert broken.words.startswith("a rule: bar 1, beat 1: broken")
     monkeypatch.setattr("tests.bench.soak.arrange", lambda plan, **options: 1 / 0)
     assert "ZeroDivisionError" in answer_of(one).words
+
+
+def test_the_soak_tells_memory_that_grows_from_memory_that_is_flat() -> None:
+    def after(slope: float) -> str:
+        # The first half, in which all is loaded, does not count.
+        steps = [10 * step for step in range(1, 31)]
+        return growth([Memory(n, 900.0, 100 + slope * n + (60 if n < 100 else n % 20 / 10)) for n in steps]).value
+
+    assert after(0).endswith("flat")
+    assert after(0.9 * STEEPEST / 100).endswith("flat")
+    assert after(1.1 * STEEPEST / 100) == f"{1.1 * STEEPEST:+.1f} MB, grows"
 
 
 def test_the_soak_tells_conflicts_and_what_is_undecided(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from itertools import combinations, pairwise
-from math import comb
+from math import comb, inf
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solver.rhythm.cells import Cell, cells_for, compositions, shortest_gap, weak_onsets
+from solver.music.metre import Metre, parse_metre
+from solver.rhythm.cells import Cell, cells_for, compositions, fewest_weak, shortest_gap, weak_onsets
 from tests.rhythm.examples import NAMES, example
 from tests.rules.small import plan_of
+
+METRES = [parse_metre(*one) for one in (("4/4", 8), ("4/4", 12), ("3/4", 12), ("6/8", 12), ("7/8", 7), ("5/4", 10))]
 
 
 def placed(grid: int, count: int, shortest: int) -> tuple[Cell, ...]:
@@ -35,6 +38,13 @@ def test_their_number(grid: int, count: int, shortest: int) -> None:
 
 def test_no_onset_is_one_cell() -> None:
     assert compositions(16, 0, 2) == ((),)
+
+
+@given(st.sampled_from(METRES), st.integers(0, 9), st.integers(1, 5))
+@settings(deadline=None)
+def test_the_fewest_weak_onsets_are_those_of_the_calmest_cell(metre: Metre, count: int, shortest: int) -> None:
+    every = placed(metre.grid, count, shortest)
+    assert fewest_weak(metre, count, shortest) == min((weak_onsets(cell, metre) for cell in every), default=inf)
 
 
 @pytest.mark.parametrize("name", NAMES)

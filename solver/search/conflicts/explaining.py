@@ -55,7 +55,7 @@ def explain(source: Source, plan: Plan, none: NoArrangement) -> Explanation | No
         if not found:
             return None
         collisions = [collision_of(oracle, conflict) for conflict in found]
-        repairs = repairs_of(found, source, plan, tried, oracle.suspects)
+        repairs = repairs_of(found, source, plan, tried, oracle)
     except (Undecided, NotMinimal):
         return None
     conflicts = (Conflict(*parts) for parts in zip(found, collisions, repairs, strict=True))

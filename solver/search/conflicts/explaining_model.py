@@ -7,7 +7,7 @@ refutation names rules, and through them lines.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from solver.brief.plan import ChordSpan, PartPlan, Plan
@@ -15,16 +15,15 @@ from solver.rhythm.held_notes import wanted_strokes
 from solver.rhythm.skeleton import Skeleton
 from solver.rules import in_range, in_scale, leaps, voicings
 from solver.rules.rule import Rule
+from solver.search.conflicts.asked import Asked, Table
 from solver.search.conflicts.recording import Place, Recording, places_of
 from solver.search.cp_sat import cp_model
 from solver.search.held_states import held_states, is_in_place
 from solver.search.model import NoState, PitchModel
-from solver.search.moves import Arc, Literal, Move, by_kind, context, moves_between
+from solver.search.moves import Arc, Literal, Move, by_kind, moves_between
 from solver.search.state import State
 from solver.search.states import candidate_states
 from solver.search.tables import Kinds, arcs_along
-
-Tables = dict[Hashable, tuple[tuple[bool, ...], ...]]
 
 # Rules whose states and moves never exist while their lines do: they make the model small.
 STRUCTURAL = frozenset({in_range.NAME, in_scale.NAME, voicings.NAME, leaps.NAME})
@@ -51,7 +50,7 @@ class ExplainingModel(PitchModel):
     """Variables and rules of one skeleton. ``holds`` says which rules hold for which parts.
 
     ``assumed``: rules stand under assumptions, to be told apart; else they are simply there. ``placed``: assumptions
-    tell places apart too. ``tables`` keeps what was asked of moves for other models of the same plan.
+    tell places apart too. ``asked`` keeps what was asked of rules for other models of the same plan.
     """
 
     def __init__(
@@ -63,11 +62,12 @@ class ExplainingModel(PitchModel):
         *,
         assumed: bool = False,
         placed: bool = False,
-        tables: Tables | None = None,
+        asked: Asked | None = None,
     ) -> None:
         self._holds, self._assumed, self._placed = holds, assumed, placed
         self._about: dict[int, frozenset[Place]] = {}
-        self._tables: Tables = {} if tables is None else tables
+        self._kinds_at: dict[Place, Kinds] = {}
+        self._asked = asked or Asked()
         self.assumptions: dict[Instance, Literal] = {}
         super().__init__(plan, skeleton, tuple(rules))
 
@@ -130,19 +130,13 @@ class ExplainingModel(PitchModel):
         for slot in self.skeleton.slots[part.name]:
             sharing.setdefault(slot.home, []).append(slot.onset)
         alone = frozenset({part.name})
-        checks = [rule for rule in self._rules if rule.allows_state and self._holds(rule.name, alone)]
+        checks = tuple(rule for rule in self._rules if rule.allows_state and self._holds(rule.name, alone))
+        apart = [rule.name for rule in checks if self._assumed and rule.name not in STRUCTURAL]
         held_homes = self._held_homes(part)
         for home, onsets in sharing.items():
-            states = held_homes.get(home) or self._candidates(part, self.skeleton.slots[part.name][home].onset)
-            posed: list[tuple[str, frozenset[State]]] = []
-            for rule in checks:
-                fits = frozenset(s for s in states if all(_allows(rule, self.plan, part, at, s) for at in onsets))
-                if not fits and (part.name, home) in self._held:
-                    continue  # held notes break this rule by themselves and are excused
-                if self._assumed and rule.name not in STRUCTURAL:
-                    posed.append((rule.name, fits))
-                else:
-                    states = tuple(state for state in states if state in fits)
+            every = held_homes.get(home) or self._candidates(part, self.skeleton.slots[part.name][home].onset)
+            held = (part.name, home) in self._held  # held notes that break a rule by themselves are excused
+            states, posed = self._asked.fits(self.plan, part, onsets, every, checks, apart, held)
             if not states:
                 raise NoStateAt(self.skeleton.slots[part.name][home].onset)
             literals = tuple(self._model.new_bool_var("") for _ in states)
@@ -201,8 +195,10 @@ class ExplainingModel(PitchModel):
 
     def _kinds(self, part: PartPlan, move: Move) -> tuple[Kinds, Kinds]:
         """The states that a move tells apart at its first slot and at its second, each with its literals."""
-        a, b = (part.name, move.a), (part.name, move.b)
-        return by_kind(part, self._states[a], self._literals[a]), by_kind(part, self._states[b], self._literals[b])
+        for place in ((part.name, home) for home in (move.a, move.b)):
+            if place not in self._kinds_at:
+                self._kinds_at[place] = by_kind(part, self._states[place], self._literals[place])
+        return self._kinds_at[part.name, move.a], self._kinds_at[part.name, move.b]
 
     def _move_rules(self, part: PartPlan) -> list[tuple[tuple[Rule, ...], str]]:
         """The rules on moves: those that are simply there together, the others one by one with their names."""
@@ -211,21 +207,10 @@ class ExplainingModel(PitchModel):
         apart = [rule for rule in rules if self._assumed and rule.name not in STRUCTURAL]
         return [(tuple(rule for rule in rules if rule not in apart), ""), *(((rule,), rule.name) for rule in apart)]
 
-    def _allowed(self, part: PartPlan, move: Move, rules: tuple[Rule, ...]) -> tuple[tuple[bool, ...], ...]:
+    def _allowed(self, part: PartPlan, move: Move, rules: tuple[Rule, ...]) -> Table:
         """For each kind of state at a move's first slot and its second, whether rules allow to go from one to other."""
-        contexts = {context(self.plan, part, *time): time for time in move.times}
         (states_a, _), (states_b, _) = self._kinds(part, move)
-        key = (part, rules, frozenset(contexts), states_a, states_b)
-        if key not in self._tables:
-            checks = [rule.allows_move for rule in rules if rule.allows_move is not None]
-            self._tables[key] = tuple(
-                tuple(
-                    all(check(self.plan, part, one, a, two, b) for one, two in contexts.values() for check in checks)
-                    for b in states_b
-                )
-                for a in states_a
-            )
-        return self._tables[key]
+        return self._asked.table(self.plan, part, move.times, rules, states_a, states_b)
 
     def arcs(self, move: Move) -> tuple[Arc, ...]:
         """The arcs of a move; they are made when they are first asked for."""
@@ -278,8 +263,3 @@ class ExplainingModel(PitchModel):
             having = {home for home in homes if any(state.top == pitch for state in self.states(part, home))}
             self._about[literal.index] = frozenset((part.name, home) for home in having)
         return used
-
-
-def _allows(rule: Rule, plan: Plan, part: PartPlan, slot: int, state: State) -> bool:
-    assert rule.allows_state is not None
-    return rule.allows_state(plan, part, slot, state)

@@ -28,29 +28,27 @@ OF_RHYTHM = ("notes_per_bar", "repeat_every", "vary_notes", "chord_bars")
 
 
 def repairs_of(
-    conflicts: Sequence[tuple[Line, ...]], source: Source, plan: Plan, tried: Tried, rules: frozenset[str]
+    conflicts: Sequence[tuple[Line, ...]], source: Source, plan: Plan, tried: Tried, oracle: Oracle
 ) -> list[tuple[Change, ...]]:
     """For each conflict changes with which the whole brief has an arrangement, the nearest first; maybe none.
 
     With several conflicts, each change is tried together with one change for each of the others, which is
-    among those that are given for it. ``rules`` are the names of those that the conflicts rest on.
+    among those that are given for it. ``oracle`` is the one that found the conflicts.
     """
-    near = [_near(conflict, source, plan, tried, rules) for conflict in conflicts]
+    near = [_near(conflict, source, plan, tried, oracle) for conflict in conflicts]
     if len(near) == 1:
-        return [_helping(_ordered(near[0]), [], None, source, plan, tried)]
-    together = _together(near, source, plan, tried)
+        return [_helping(_ordered(near[0]), [], None, source, plan, tried, oracle)]
+    together = _together(near, source, plan, tried, oracle)
     if together is None:
         return [() for _ in near]
     found = []
     for index, changes in enumerate(near):
         others = [change for number, change in enumerate(together) if number != index]
-        found.append(_helping(_ordered(changes), others, together[index], source, plan, tried))
+        found.append(_helping(_ordered(changes), others, together[index], source, plan, tried, oracle))
     return found
 
 
-def _near(
-    conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried, rules: frozenset[str]
-) -> list[list[Change]]:
+def _near(conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried, oracle: Oracle) -> list[list[Change]]:
     """Changes after which the lines of a conflict can hold together: one list for each kind, the nearest first."""
     kinds: dict[tuple[object, ...], list[Change]] = {}
     for line in conflict:
@@ -58,7 +56,7 @@ def _near(
             kinds.setdefault((line.key, change.kin), []).append(change)
     found: list[list[Change]] = []
     for changes in kinds.values():
-        nearest = _nearest(changes, lambda change: _resolves(change, conflict, source, plan, tried, rules))
+        nearest = _nearest(changes, lambda change: _resolves(change, conflict, source, plan, tried, oracle))
         if nearest is not None:
             found.append([changes[nearest + step] for step in STEPS if nearest + step < len(changes)])
     return found
@@ -84,7 +82,7 @@ def _nearest(changes: Sequence[Change], helps: Callable[[Change], bool]) -> int 
 
 
 def _resolves(
-    change: Change, conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried, rules: frozenset[str]
+    change: Change, conflict: tuple[Line, ...], source: Source, plan: Plan, tried: Tried, oracle: Oracle
 ) -> bool:
     new = applied([change], source, plan)
     if new is None:
@@ -92,13 +90,12 @@ def _resolves(
     lines = lines_of(*new)
     keys = {line.key for line in conflict}
     kept = frozenset(line for line in lines if line.key in keys)
-    oracle = Oracle(new[1], lines, tried.rhythms[:1])
-    if oracle.of_rhythm:
-        return oracle.has_rhythm(kept)
+    asked = oracle.changed(new[1], lines, tried.rhythms[:1])
+    if asked.of_rhythm:
+        return asked.has_rhythm(kept)
     if _gives_other_rhythms(change):
         return True
-    oracle.suspects = rules
-    return oracle.suits(relaxed(new[1], kept, lines), kept, tried.rhythms[0])
+    return asked.suits(relaxed(new[1], kept, lines), kept, tried.rhythms[0])
 
 
 def _ordered(kinds: list[list[Change]]) -> list[Change]:
@@ -106,7 +103,9 @@ def _ordered(kinds: list[list[Change]]) -> list[Change]:
     return sorted((change for changes in kinds for change in changes), key=lambda change: change.distance)
 
 
-def _together(near: list[list[list[Change]]], source: Source, plan: Plan, tried: Tried) -> list[Change] | None:
+def _together(
+    near: list[list[list[Change]]], source: Source, plan: Plan, tried: Tried, oracle: Oracle
+) -> list[Change] | None:
     """A change for each conflict with which the whole brief has an arrangement."""
     choices = [sorted(kinds, key=lambda changes: changes[0].distance)[:2] for kinds in near]
     if not all(choices):
@@ -114,11 +113,17 @@ def _together(near: list[list[list[Change]]], source: Source, plan: Plan, tried:
     # The nearest kind of each conflict, further and further; then the other kinds, as far as they go.
     trials = [[kinds[0][min(step, len(kinds[0]) - 1)] for kinds in choices] for step in range(len(STEPS))]
     trials += [[changes[-1] for changes in kinds] for kinds in product(*choices)]
-    return next((chosen for chosen in trials[:COMBINATIONS] if _helps(chosen, source, plan, tried)), None)
+    return next((chosen for chosen in trials[:COMBINATIONS] if _helps(chosen, source, plan, tried, oracle)), None)
 
 
 def _helping(
-    changes: list[Change], others: list[Change], known: Change | None, source: Source, plan: Plan, tried: Tried
+    changes: list[Change],
+    others: list[Change],
+    known: Change | None,
+    source: Source,
+    plan: Plan,
+    tried: Tried,
+    oracle: Oracle,
 ) -> tuple[Change, ...]:
     """Those changes that help together with the ``others``, each kind once; ``known`` does."""
     found: list[Change] = []
@@ -132,23 +137,24 @@ def _helping(
             if trials == TRIALS:
                 continue
             trials += 1
-            if not _helps([change, *others], source, plan, tried):
+            if not _helps([change, *others], source, plan, tried, oracle):
                 continue
         found.append(change)
         kinds.add(kind)
     return tuple(found)
 
 
-def _helps(changes: list[Change], source: Source, plan: Plan, tried: Tried) -> bool:
+def _helps(changes: list[Change], source: Source, plan: Plan, tried: Tried, oracle: Oracle) -> bool:
     new = applied(changes, source, plan)
     if new is None:
         return False
     # What held notes break by themselves changes where other notes are held.
     unlocking = any(change.held is not None for change in changes)
     changed = with_excuses(new[1]) if unlocking else new[1]
+    refutes = oracle.changed(changed, lines_of(new[0], changed), ()).refutes
     if unlocking or any(_gives_other_rhythms(change) for change in changes):
-        return has_arrangement(changed)
-    return has_arrangement(changed, tried.rhythms)
+        return has_arrangement(changed, refutes=refutes)
+    return has_arrangement(changed, tried.rhythms, refutes)
 
 
 def _gives_other_rhythms(change: Change) -> bool:
@@ -171,9 +177,11 @@ def with_excuses(plan: Plan) -> Plan:
         watch.close()
 
 
-def has_arrangement(plan: Plan, rhythms: Sequence[Rhythm] = ()) -> bool:
+def has_arrangement(
+    plan: Plan, rhythms: Sequence[Rhythm] = (), refutes: Callable[[Rhythm], bool] = lambda rhythm: False
+) -> bool:
     """Whether an arrangement is found on the first of these rhythms, or of the plan's own where none are given, and
-    passes the check."""
+    passes the check. What ``refutes`` says of a rhythm, that it has none, costs less than to try it."""
     from solver.search.cp_sat import cp_model
     from solver.search.excuses import broken_rhythms
     from solver.search.model import NoState, PitchModel
@@ -182,6 +190,8 @@ def has_arrangement(plan: Plan, rhythms: Sequence[Rhythm] = ()) -> bool:
     own = (skeleton_from(plan, rhythm) for rhythm in rhythms) if rhythms else skeletons(plan, plan.seed)
     try:
         for skeleton in islice(own, ATTEMPTS):
+            if refutes(skeleton.onsets):
+                continue
             try:
                 model = PitchModel(plan, skeleton)
             except NoState:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from solver.brief.plan import PartPlan, Plan
-from solver.rhythm.cells import compositions, shortest_gap, weak_onsets
+from solver.rhythm.cells import fewest_weak, shortest_gap
 from solver.rhythm.lines import LETTERS, period
 from solver.rhythm.skeleton import Onsets
 from solver.rules import background_sparse, bass_returns, counter_answers, density, lead_life, low_root, repeats
@@ -204,8 +204,5 @@ def _is_calm(plan: Plan, part: PartPlan) -> bool:
     low, high = part.notes_per_bar
     gap = shortest_gap(plan, part)
     return all(
-        any(
-            3 * weak_onsets(cell, plan.metre) <= max(3, len(cell)) for cell in compositions(plan.metre.grid, count, gap)
-        )
-        for count in range(low, min(high, plan.metre.grid) + 1)
+        3 * fewest_weak(plan.metre, count, gap) <= max(3, count) for count in range(low, min(high, plan.metre.grid) + 1)
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import pytest
 
@@ -11,6 +12,7 @@ from solver.rhythm.skeleton import Skeleton
 from solver.search.conflicts.reasons import Reasons
 from solver.search.outcome import NoArrangement
 from solver.search.pool import ASKS_AFTER, TRIED_IN_VAIN, arrange
+from solver.search.solve import Solved, Watch
 from tests.search.conflicts.infeasible import BRIEFS
 from tests.search.conflicts.refusals import refusal
 
@@ -56,6 +58,22 @@ def test_what_is_not_refuted_is_tried_and_learnt_from() -> None:
     refusal(BRIEFS[NAME].read()[1], lambda stopped: fake)
     assert fake.learnt == list(range(ASKS_AFTER, ASKS_AFTER + len(fake.learnt)))
     assert 1 < len(fake.learnt) < TRIED_IN_VAIN
+
+
+@pytest.mark.parametrize("says", [True, False])
+def test_what_stayed_open_is_decided_by_what_was_learnt_later(says: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun: list[Skeleton] = []
+
+    def open_at_first(plan: Plan, skeleton: Skeleton, watch: Watch, **options: Any) -> Solved:
+        begun.append(skeleton)
+        return Solved(skeleton, None, None, 0, 0, proved=False, decided=len(begun) > 1)
+
+    monkeypatch.setattr("solver.search.pool.solve_skeleton", open_at_first)
+    fake = Fake(says)
+    with pytest.raises(NoArrangement) as none:
+        arrange(BRIEFS[NAME].read()[1], cores=1, reasons=lambda stopped: fake)
+    assert fake.asked[-1] is begun[0]
+    assert none.value.undecided == (0 if says else 1)
 
 
 def test_a_rhythm_that_suits_is_not_refuted_and_the_number_of_cores_changes_nothing() -> None:
