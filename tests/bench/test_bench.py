@@ -28,7 +28,7 @@ from tests.bench.drawn import Drawn, drawn
 from tests.bench.figure import Bench, seconds
 from tests.bench.growth import with_bars
 from tests.bench.machine import machine
-from tests.bench.model_size import WAYS, copies, solved
+from tests.bench.model_size import WAYS, copies, of_model, solved
 from tests.bench.reduced import LIMIT, Disagree, agreed, ratio
 from tests.bench.side_by_side import backtracking, flow, gecode, textbook, viterbi
 from tests.bench.side_by_side.problem import reduced_plan, reduced_problem, reduced_rules
@@ -207,6 +207,13 @@ def test_a_model_that_is_not_cut_has_the_same_best(way: str) -> None:
     for again in (solved(model), solved(model, best.states)):
         assert again is not None
         assert again.total == best.total
+
+
+def test_a_model_that_takes_too_long_to_build_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    plan = plan_of("grid = 4", lead="", low="")
+    monkeypatch.setattr("tests.bench.model_size.PATIENCE", -1.0)
+    for rules in WAYS.values():
+        assert of_model("a name", plan, rules()).value.startswith("not built within")
 
 
 def test_a_rhythm_turned_by_a_pass_is_a_copy(monkeypatch: pytest.MonkeyPatch) -> None:
