@@ -16,6 +16,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
+from solver.page.freed_memory import give_back
 from solver.page.orders import Ended, Order, Ready, Solve, Stop
 
 NICE = 5  # the server and the browser, which plays, come first
@@ -63,6 +64,7 @@ def _do(root: Path, job: int, order: Order, stopping: Callable[[], bool], tell: 
 
         traceback.print_exc()
         tell(Ended(job, None, f"an error of this program: {problem}; please report it with the brief"))
+    give_back()
 
 
 def _listen(connection: Connection, orders: queue.Queue[Solve], stopped: set[int]) -> None:

@@ -11,7 +11,6 @@ half, by when everything is loaded and every cache is full.
 
 from __future__ import annotations
 
-import ctypes
 import resource
 import sys
 import time
@@ -23,6 +22,7 @@ from pathlib import Path
 from statistics import linear_regression, mean
 
 from solver.check import breaches
+from solver.page.freed_memory import give_back
 from solver.search.conflicts.explaining import explain
 from solver.search.conflicts.reasons import Reasons
 from solver.search.outcome import NoArrangement
@@ -147,9 +147,7 @@ def _report(number: int, one: Drawn, answer: Answer) -> str:
 
 def _memory(briefs: int) -> Memory:
     resident = _resident()
-    if sys.platform == "linux":
-        # Only this C library has it; elsewhere what is free counts as resident.
-        getattr(ctypes.CDLL(None), "malloc_trim", lambda pad: 0)(0)
+    give_back()
     return Memory(briefs, resident, _resident())
 
 

@@ -1,0 +1,37 @@
+"""Freed memory goes back to the system where it can be asked to, after every job of the worker."""
+
+from __future__ import annotations
+
+import ctypes
+import resource
+import sys
+from pathlib import Path
+
+import pytest
+
+from solver.page.freed_memory import give_back
+
+MEGABYTES = 64
+
+
+def resident() -> float:
+    """Megabytes."""
+    return int(Path("/proc/self/statm").read_text().split()[1]) * resource.getpagesize() / 2**20
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux tells what is resident")
+def test_what_is_freed_is_resident_no_more() -> None:
+    if not hasattr(ctypes.CDLL(None), "malloc_trim"):
+        pytest.skip("this C library cannot be asked")
+    blocks = [ctypes.create_string_buffer(b"x" * 65536) for _ in range(16 * MEGABYTES)]
+    last = ctypes.create_string_buffer(b"x" * 65536)  # what lies under it is not given back without being asked
+    before = resident()
+    del blocks
+    give_back()
+    assert resident() < before - MEGABYTES / 2
+    assert last
+
+
+def test_nothing_happens_where_it_cannot_be_asked(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("ctypes.CDLL", lambda name: object())
+    give_back()
