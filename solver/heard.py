@@ -5,9 +5,10 @@ The plain halves of rules and merits read this; it shares nothing with the pitch
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from solver.arrangement import Arrangement, Note
 from solver.brief.plan import ChordSpan, PartPlan, Plan
@@ -46,6 +47,33 @@ def _places(notes: tuple[Note, ...]) -> tuple[tuple[int, int], ...] | None:
 
 
 @dataclass(frozen=True)
+class Meeting:
+    """Two parts that sound in a bar's first slot with no other part between them in rank."""
+
+    slot: int
+    upper: PartPlan
+    high: int  # index of the upper part's stroke
+    lower: PartPlan
+    low: int  # index of the lower part's stroke
+
+
+def meetings(plan: Plan, times: Mapping[str, list[tuple[int, int]]]) -> Iterator[Meeting]:
+    """Every pair of neighbours in every bar's first slot; ``times`` gives onset and end of each stroke by part name.
+
+    Of a broken chord whose notes ring the one started last is met.
+    """
+    grid = plan.metre.grid
+    for slot in range(0, plan.slots, grid):
+        sounding = []
+        for part in plan.by_rank:
+            inside = [i for i, (onset, end) in enumerate(times[part.name]) if onset <= slot < end]
+            if inside:
+                sounding.append((part, inside[-1]))
+        for (upper, high), (lower, low) in pairwise(sounding):
+            yield Meeting(slot, upper, high, lower, low)
+
+
+@dataclass(frozen=True)
 class Heard:
     """A plan and an arrangement, read together."""
 
@@ -80,6 +108,15 @@ class Heard:
         """The pitches of one part that sound in a slot, low to high."""
         pitches = {pitch for stroke in self.of(part) if stroke.onset <= slot < stroke.end for pitch in stroke.pitches}
         return tuple(sorted(pitches))
+
+    @cached_property
+    def meetings(self) -> tuple[tuple[Meeting, Stroke, Stroke], ...]:
+        """Where neighbours sound together on the first beats of bars, with the strokes of the upper and the lower."""
+        times = {name: [(stroke.onset, stroke.end) for stroke in strokes] for name, strokes in self.parts.items()}
+        return tuple(
+            (meeting, self.of(meeting.upper)[meeting.high], self.of(meeting.lower)[meeting.low])
+            for meeting in meetings(self.plan, times)
+        )
 
     @cached_property
     def strong_slots(self) -> tuple[int, ...]:

@@ -89,4 +89,4 @@ def sentence(heard: Heard) -> str:
     )
 
 
-MERIT = Merit(NAME, lambda plan: plan.bass is not None, measure, best, sentence, reward)
+MERIT = Merit(NAME, lambda plan: plan.bass is not None, measure, best, sentence, reward, adds_up=True)

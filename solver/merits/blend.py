@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from solver.brief.plan import Plan
 from solver.heard import Heard
-from solver.merits.meetings import heard_meetings, model_meetings
+from solver.merits.meetings import model_meetings
 from solver.merits.merit import Merit, Onsets, Reward
 
 if TYPE_CHECKING:
@@ -46,14 +46,14 @@ def together(onsets: Mapping[str, Onsets]) -> int:
 def measure(heard: Heard) -> int:
     """Fusion of neighbours and notes that start together."""
     starts = chord_starts(heard.plan)
-    pairs = sum(fusion(high.pitches, low.pitches, m.slot in starts) for m, high, low in heard_meetings(heard))
+    pairs = sum(fusion(high.pitches, low.pitches, m.slot in starts) for m, high, low in heard.meetings)
     return pairs + together(heard.onsets)
 
 
 def best(heard: Heard) -> int:
     """All neighbours fuse, all notes start together."""
     starts = chord_starts(heard.plan)
-    pairs = sum(2 + (meeting.slot in starts) for meeting, _, _ in heard_meetings(heard))
+    pairs = sum(2 + (meeting.slot in starts) for meeting, _, _ in heard.meetings)
     return pairs + sum(len(strokes) for strokes in heard.parts.values())
 
 
@@ -68,7 +68,7 @@ def reward(model: PitchModel) -> Reward:
 
 def sentence(heard: Heard) -> str:
     """How many are near, how many start together."""
-    pairs = [(high, low) for _, high, low in heard_meetings(heard)]
+    pairs = [(high, low) for _, high, low in heard.meetings]
     near = sum(abs(high.pitches[0] - low.pitches[-1]) <= OCTAVE for high, low in pairs)
     notes = sum(len(strokes) for strokes in heard.parts.values())
     return (

@@ -63,4 +63,4 @@ def sentence(heard: Heard) -> str:
     return f"the lead plays three tones of the chord in {full} of {len(counts)} chords' times"
 
 
-MERIT = Merit(NAME, lambda plan: bool(plan.with_role("lead")), measure, best, sentence, reward)
+MERIT = Merit(NAME, lambda plan: bool(plan.with_role("lead")), measure, best, sentence, reward, adds_up=True)

@@ -59,4 +59,4 @@ def sentence(heard: Heard) -> str:
     return f"the lead uses {span} different pitches in each pass through the chords"
 
 
-MERIT = Merit(NAME, lambda plan: bool(plan.with_role("lead")), measure, lambda heard: 0, sentence, reward)
+MERIT = Merit(NAME, lambda plan: bool(plan.with_role("lead")), measure, lambda heard: 0, sentence, reward, adds_up=True)

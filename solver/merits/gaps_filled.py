@@ -39,9 +39,14 @@ def measure(heard: Heard) -> int:
     return measure_rhythm(heard.plan, heard.onsets)
 
 
-def best(heard: Heard) -> int:
+def best_rhythm(plan: Plan, onsets: Mapping[str, Onsets]) -> int:
     """All of them."""
-    return max(1, gaps(heard.plan, heard.onsets)[0])
+    return max(1, gaps(plan, onsets)[0])
+
+
+def best(heard: Heard) -> int:
+    """The same on finished notes."""
+    return best_rhythm(heard.plan, heard.onsets)
 
 
 def sentence(heard: Heard) -> str:
@@ -55,4 +60,4 @@ def applies(plan: Plan) -> bool:
     return bool(plan.with_role("lead")) and any(part.role != "lead" for part in plan.parts)
 
 
-MERIT = Merit(NAME, applies, measure, best, sentence, measure_rhythm=measure_rhythm)
+MERIT = Merit(NAME, applies, measure, best, sentence, measure_rhythm=measure_rhythm, best_rhythm=best_rhythm)

@@ -86,4 +86,4 @@ def sentence(heard: Heard) -> str:
     return f"{turned} of {large} leaps of a fifth or more turn back at once"
 
 
-MERIT = Merit(NAME, lambda plan: bool(plan.with_role("lead")), measure, lambda heard: 0, sentence, reward)
+MERIT = Merit(NAME, lambda plan: bool(plan.with_role("lead")), measure, lambda heard: 0, sentence, reward, adds_up=True)

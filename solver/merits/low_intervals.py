@@ -11,7 +11,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from solver.heard import Heard
-from solver.merits.meetings import heard_meetings, model_meetings
+from solver.merits.meetings import model_meetings
 from solver.merits.merit import Merit, Reward
 from solver.music.low_limits import load_low_limits, shortfall
 
@@ -34,7 +34,7 @@ def _limits() -> dict[int, int]:
 def measure(heard: Heard) -> int:
     """The loss over all meetings, negative."""
     limits = _limits()
-    return -sum(muddiness(high.pitches, low.pitches, limits) for _, high, low in heard_meetings(heard))
+    return -sum(muddiness(high.pitches, low.pitches, limits) for _, high, low in heard.meetings)
 
 
 def reward(model: PitchModel) -> Reward:
@@ -49,7 +49,7 @@ def reward(model: PitchModel) -> Reward:
 def sentence(heard: Heard) -> str:
     """How many intervals are too low."""
     limits = _limits()
-    pairs = [muddiness(high.pitches, low.pitches, limits) for _, high, low in heard_meetings(heard)]
+    pairs = [muddiness(high.pitches, low.pitches, limits) for _, high, low in heard.meetings]
     deep = sum(amount > 0 for amount in pairs)
     if not deep:
         return "no interval on the first beat of a bar lies below its low limit"

@@ -1,8 +1,9 @@
 """What a merit is: a whole number that says how much of a good thing an arrangement has, counted twice.
 
 ``measure`` counts it on finished notes; ``reward`` is the same number as a linear expression of the pitch model, or
-None where it depends on the rhythm alone (stage 1 counts it by ``measure_rhythm`` then). ``best`` is the most that
-its definition allows for a rhythm. Points run from 0, what random lines in the same slots reach, to 100, the best.
+None where it depends on the rhythm alone (stage 1 counts it by ``measure_rhythm`` and ``best_rhythm`` then). ``best``
+is the most that its definition allows for a rhythm. Points run from 0, what random lines in the same slots reach, to
+100, the best.
 """
 
 from __future__ import annotations
@@ -44,6 +45,8 @@ class Merit:
     sentence: Callable[[Heard], str]
     reward: Callable[[PitchModel], Reward] | None = None
     measure_rhythm: Callable[[Plan, Mapping[str, Onsets]], int] | None = None
+    best_rhythm: Callable[[Plan, Mapping[str, Onsets]], int] | None = None
+    adds_up: bool = False  # whether its count and its best are the sums of what the parts have alone
 
     @property
     def is_rhythmic(self) -> bool:

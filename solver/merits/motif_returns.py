@@ -69,7 +69,7 @@ def measure(heard: Heard) -> int:
 def best(heard: Heard) -> int:
     """All moves after the first bar; at least one, so that a lead whose rhythm never comes back has no points here."""
     leads = heard.plan.with_role("lead")
-    return max(1, sum(most(heard.plan, part, heard.onsets[part.name]) for part in leads))
+    return sum(max(1, most(heard.plan, part, heard.onsets[part.name])) for part in leads)
 
 
 def reward(model: PitchModel) -> Reward:
@@ -99,4 +99,4 @@ def sentence(heard: Heard) -> str:
     return f"{same} of {could} moves of the lead that could come back go the way they went in a bar of the same rhythm"
 
 
-MERIT = Merit(NAME, lambda plan: bool(plan.with_role("lead")), measure, best, sentence, reward)
+MERIT = Merit(NAME, lambda plan: bool(plan.with_role("lead")), measure, best, sentence, reward, adds_up=True)

@@ -61,4 +61,4 @@ def sentence(heard: Heard) -> str:
     return "from the last note back to the first, in semitones: " + ", ".join(ways)
 
 
-MERIT = Merit(NAME, lambda plan: True, measure, lambda heard: 0, sentence, reward)
+MERIT = Merit(NAME, lambda plan: True, measure, lambda heard: 0, sentence, reward, adds_up=True)

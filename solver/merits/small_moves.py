@@ -59,4 +59,4 @@ def sentence(heard: Heard) -> str:
     )
 
 
-MERIT = Merit(NAME, lambda plan: bool(parts(plan)), measure, lambda heard: 0, sentence, reward)
+MERIT = Merit(NAME, lambda plan: bool(parts(plan)), measure, lambda heard: 0, sentence, reward, adds_up=True)

@@ -15,7 +15,7 @@ from math import exp
 from typing import TYPE_CHECKING
 
 from solver.heard import Heard
-from solver.merits.meetings import heard_meetings, model_meetings
+from solver.merits.meetings import model_meetings
 from solver.merits.merit import Merit, Reward
 from solver.music.pitch import frequency
 
@@ -70,7 +70,7 @@ def loss(upper: tuple[int, ...], lower: tuple[int, ...]) -> int:
 
 def measure(heard: Heard) -> int:
     """The loss over all meetings, negative."""
-    return -sum(loss(high.pitches, low.pitches) for _, high, low in heard_meetings(heard))
+    return -sum(loss(high.pitches, low.pitches) for _, high, low in heard.meetings)
 
 
 def reward(model: PitchModel) -> Reward:
@@ -84,7 +84,7 @@ def reward(model: PitchModel) -> Reward:
 
 def sentence(heard: Heard) -> str:
     """The roughest place."""
-    rough = [(between(high.pitches, low.pitches), meeting.slot) for meeting, high, low in heard_meetings(heard)]
+    rough = [(between(high.pitches, low.pitches), meeting.slot) for meeting, high, low in heard.meetings]
     if not rough:
         return "no two parts sound together on the first beat of a bar"
     worst, slot = max(rough, key=lambda pair: (pair[0], -pair[1]))

@@ -75,4 +75,4 @@ def sentence(heard: Heard) -> str:
     )
 
 
-MERIT = Merit(NAME, lambda plan: True, measure, best, sentence, reward)
+MERIT = Merit(NAME, lambda plan: True, measure, best, sentence, reward, adds_up=True)

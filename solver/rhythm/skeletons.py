@@ -5,20 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from itertools import product
+from math import prod
 from random import Random
 
 from solver.brief.plan import PartPlan, Plan
 from solver.merits.blend import together
 from solver.merits.gaps_filled import gaps
+from solver.merits.motif_returns import comebacks, most
 from solver.rhythm.held_notes import held_of
 from solver.rhythm.lines import Line, as_held, family, is_fixed
-from solver.rhythm.skeleton import Skeleton, skeleton_from
+from solver.rhythm.skeleton import Onsets, Skeleton, skeleton_from
 from solver.rules import every_rule
 
 LINES = 48  # lines drawn for each part
 DRAWS = 600  # combinations that are looked at in each round
 ROUNDS = 40
 STALE = 3  # rounds in a row that bring nothing new: the family is taken to be exhausted
+
+RETURNING = 3.0  # what it is worth in marks that a lead's bars all have the rhythm of its first
+FEWEST = 2000  # combinations among which the best are taken, where fewer are asked for
+APART = "the parts' rhythms do not go together"
 
 
 @dataclass(frozen=True)
@@ -47,18 +54,52 @@ def skeletons(plan: Plan, seed: int) -> Iterator[Skeleton]:
                 fresh += 1
                 yield skeleton_from(plan, {name: line.onsets for name, line in candidate.lines.items()})
         if number == 0 and not fresh:
-            raise NoRhythm("the parts' rhythms do not go together")
+            raise NoRhythm(APART)
         stale = 0 if fresh else stale + 1
         if stale == STALE:
             return
 
 
+def every_rhythm(plan: Plan, seed: int, number: int) -> list[dict[str, Onsets]]:
+    """The ``number`` best combinations of the parts' best lines, or as many as there are of ``LINES`` each: the onsets
+    of each part. Raises NoRhythm where there is none at all."""
+    found: list[Candidate] = []
+    for parts in (plan.parts, _sparser(plan)):
+        lines = {name: _by_worth(plan, name, found) for name, found in _lines(plan, parts, seed, 0).items()}
+        for each in range(1, LINES + 1):
+            best = {name: choices[:each] for name, choices in lines.items()}
+            if prod(len(choices) for choices in best.values()) < max(number, FEWEST) and each < LINES:
+                continue
+            found = _combined(plan, (dict(zip(best, chosen, strict=True)) for chosen in product(*best.values())))
+            if len(found) >= number:
+                break
+        if found or plan.held:
+            break
+    if not found:
+        raise NoRhythm(APART)
+    ranked = _varied(plan, sorted(found, key=lambda candidate: -candidate.mark))
+    return [{name: line.onsets for name, line in candidate.lines.items()} for candidate in ranked[:number]]
+
+
+def _by_worth(plan: Plan, name: str, lines: list[Line]) -> list[Line]:
+    """A part's lines, the best first; a lead's by how much of its statement has the rhythm of an earlier bar, too."""
+    part = plan.part(name)
+    if part.role != "lead":
+        return lines
+    worth = [
+        line.mark
+        + RETURNING * sum(1 for _ in comebacks(plan, part, line.onsets)) / max(1, most(plan, part, line.onsets))
+        for line in lines
+    ]
+    return [lines[index] for index in sorted(range(len(lines)), key=lambda index: -worth[index])]
+
+
 def _round(plan: Plan, seed: int, number: int) -> list[Candidate]:
-    found = _combined(plan, _lines(plan, plan.parts, seed, number), seed, number)
+    found = _combined(plan, _drawn(_lines(plan, plan.parts, seed, number), seed, number))
     if not found and not plan.held:
         # What is best for each part alone may be too full for them together.
         with suppress(NoRhythm):
-            found = _combined(plan, _lines(plan, _sparser(plan), seed, number), seed, number)
+            found = _combined(plan, _drawn(_lines(plan, _sparser(plan), seed, number), seed, number))
     ranked = sorted(found, key=lambda candidate: -candidate.mark)
     return _varied(plan, ranked)
 
@@ -88,14 +129,18 @@ def _lines(plan: Plan, parts: Iterable[PartPlan], seed: int, number: int) -> dic
     return lines
 
 
-def _combined(plan: Plan, lines: dict[str, list[Line]], seed: int, number: int) -> list[Candidate]:
+def _drawn(lines: dict[str, list[Line]], seed: int, number: int) -> Iterator[dict[str, Line]]:
     random = Random(f"{seed} {number}")
+    for _ in range(DRAWS):
+        yield {name: random.choice(choices) for name, choices in lines.items()}
+
+
+def _combined(plan: Plan, combinations: Iterable[dict[str, Line]]) -> list[Candidate]:
     checks = [rule.admits_together for rule in every_rule() if rule.admits_together is not None]
     found: dict[tuple[tuple[int, ...], ...], Candidate] = {}
     # Rhythms that are held may break a rule together; then what breaks fewest is all that can be had.
     least = 0 if not plan.held else len(checks)
-    for _ in range(DRAWS):
-        chosen = {name: random.choice(choices) for name, choices in lines.items()}
+    for chosen in combinations:
         onsets = {name: line.onsets for name, line in chosen.items()}
         key = tuple(onsets.values())
         if key in found:

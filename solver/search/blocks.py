@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from solver.brief.plan import Plan
@@ -68,20 +68,32 @@ def bound_by_blocks(
     for block, objective, solver in zip(blocks, objectives, solvers, strict=True):
         if not objective:
             continue
-        part = cp_model.CpModel()
-        part.proto.copy_from(proto)
-        part.proto.constraints.clear()
-        part.proto.clear_objective()
-        part.clear_hints()
-        for variables, constraint in zip(constraints, proto.constraints, strict=True):
-            if variables and all(slots[variable] <= block for variable in variables):
-                part.proto.constraints.add().copy_from(constraint)
-        variables = [part.get_int_var_from_proto_index(variable) for variable in objective]
-        part.maximize(cp_model.LinearExpr.weighted_sum(variables, list(objective.values())))
+        part = block_alone(model, constraints, slots, block, objective)
         if solve(solver, part) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return math.inf
         bound += round(solver.best_objective_bound)
     return bound
+
+
+def block_alone(
+    model: PitchModel,
+    constraints: list[list[int]],
+    slots: Sequence[Slots],
+    block: Slots,
+    objective: Mapping[int, int],
+) -> cp_model.CpModel:
+    """The model with those constraints alone that speak of the block, and an objective: coefficient by variable."""
+    part = cp_model.CpModel()
+    part.proto.copy_from(model.cp.proto)
+    part.proto.constraints.clear()
+    part.proto.clear_objective()
+    part.clear_hints()
+    for variables, constraint in zip(constraints, model.cp.proto.constraints, strict=True):
+        if variables and all(slots[variable] <= block for variable in variables):
+            part.proto.constraints.add().copy_from(constraint)
+    variables = [part.get_int_var_from_proto_index(variable) for variable in objective]
+    part.maximize(cp_model.LinearExpr.weighted_sum(variables, list(objective.values())))
+    return part
 
 
 def variables_of(constraint: Any) -> list[int]:

@@ -44,7 +44,7 @@ def _is_possible(plan: Plan, skeleton: Skeleton, rule: Rule, watch: Watch) -> bo
     """Whether some pitches keep a rule; None where that stays open."""
     from solver.search.conflicts.explaining_model import ExplainingModel
     from solver.search.model import NoState
-    from solver.search.solve import solver_for
+    from solver.search.solvers import solver_for
 
     try:
         # Made for such questions: it has only those moves that the rule asks for.

@@ -15,7 +15,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
-from itertools import chain, islice
+from itertools import chain
 
 from solver.arrangement import Arrangement, Ranked
 from solver.brief.plan import Plan
@@ -23,14 +23,16 @@ from solver.check import breaches, told_apart
 from solver.heard import Heard
 from solver.rhythm.family_size import family_size
 from solver.rhythm.skeleton import Skeleton
-from solver.rhythm.skeletons import NoRhythm, skeletons
+from solver.rhythm.skeletons import NoRhythm, every_rhythm, skeletons
 from solver.search.clearest import clearest_first
+from solver.search.comparing import compare
 from solver.search.excuses import broken_by_held, is_witness
+from solver.search.line_bounds import Rhythm
 from solver.search.outcome import BrokenRule, NoArrangement, Outcome, Progress, Why
 from solver.search.portrait import portraits
 from solver.search.scale import UNIT, Scale
 from solver.search.solve import LIMIT, Solved, Watch, solve_skeleton
-from solver.search.sweep import compared_in_words, sweep
+from solver.search.sweep import compared_in_words
 from solver.search.variety import USUAL, Variety, is_apart, post_apart
 
 # Skeletons tried without success before the search gives up, and at most for each arrangement that is asked for.
@@ -87,7 +89,8 @@ def arrange(
         if compared is None:
             search.run(stream, cores or os.cpu_count() or 1)
         else:
-            search.compare(list(islice(stream, compared)), cores or os.cpu_count() or 1)
+            rhythms_of_it = every_rhythm(plan, plan.seed if seed is None else seed, compared)
+            search.compare(rhythms_of_it, cores or os.cpu_count() or 1)
         search.settle()
     except NoRhythm as error:
         raise NoArrangement(str(error), plan=plan) from None
@@ -118,6 +121,7 @@ class _Search:
     unsettled: list[Skeleton] = field(default_factory=list)  # those of which it is not known
     best: int | None = None
     compared: str = ""
+    settled: int | None = None  # rhythms that are settled, where many are compared
     sketched: dict[int, int] = field(default_factory=dict)  # a skeleton's number -> total of its newest sketch
     lock: threading.Lock = field(default_factory=threading.Lock)
 
@@ -147,7 +151,10 @@ class _Search:
                 self._take(result)
                 if self._learns_from(result):
                     ahead = deque(self._still_open(ahead))
-        # The rhythms have run out: other melodies on the same rhythms, one after the other.
+        self._vary(solved)
+
+    def _vary(self, solved: Sequence[Skeleton]) -> None:
+        """Where the rhythms have run out: other melodies on the same rhythms, one after the other."""
         fresh = True
         while fresh and solved and len(self.kept) < self.count and not self.watch.stopped:
             fresh = False
@@ -199,49 +206,54 @@ class _Search:
         """Ask of what stayed open too, where there is nothing: what was learnt since may say that it has nothing."""
         self.undecided -= sum(map(self._refutes, self.unsettled))
 
-    def compare(self, rhythms: list[Skeleton], cores: int) -> None:
+    def compare(self, rhythms: Sequence[Rhythm], cores: int) -> None:
         """Keep the best of many rhythms, and say what none of them can exceed."""
         self.begun = len(rhythms)
-        with ThreadPoolExecutor(max_workers=cores) as pool:
-            swept = sweep(rhythms, self._glance, self._to_beat, self.limit, pool)
+
+        def solve(skeleton: Skeleton, number: int, above: int | None, scale: Scale) -> Solved:
+            return self._solve(skeleton, number, above=above, scale=scale)
+
+        def on_solved(skeleton: Skeleton, settled: int) -> None:
+            self.tried.append(skeleton)
+            self.settled = settled
+            self._tell()
+
+        swept = compare(self.plan, rhythms, solve, self._are_enough, self.watch, cores, on_solved)
         for solved in swept.found:
             self._take(solved)
-        self.tried, self.undecided = rhythms, swept.undecided
+        self.undecided, self.settled = swept.undecided, len(rhythms)
+        self._vary([solved.skeleton for solved in swept.found])
         if self.kept and not self.watch.stopped:
             best = max(ranked.total for ranked in self.kept)
             self.compared = compared_in_words(len(rhythms), family_size(self.plan), swept.ceiling / UNIT - best)
 
-    def _glance(self, number: int, skeleton: Skeleton, limit: float, above: int | None) -> Solved:
-        return solve_skeleton(
-            self.plan,
-            skeleton,
-            self.watch,
-            limit=limit,
-            above=above,
-            found=lambda total, scale, notes: self._found(number, total, scale, notes),
-            extra=lambda model: post_apart(model, [], self.variety),
-        )
-
-    def _to_beat(self, found: Sequence[Solved]) -> int | None:
-        """The least total of the best that are apart; None while there are too few."""
+    def _are_enough(self, found: Sequence[Solved]) -> bool:
+        """Whether the best of what is found, each apart from those before, are as many as are asked for."""
         chosen: list[Arrangement] = []
         for solved in found:
             if solved.arrangement is not None and is_apart(self.plan, solved.arrangement, chosen, self.variety):
                 chosen.append(solved.arrangement)
-                if len(chosen) == self.count:
-                    return solved.total
-        return None
+        return len(chosen) >= self.count
 
     def _enough_begun(self) -> bool:
         most = TRIED_EACH * self.count if self.kept else TRIED_IN_VAIN
         return self.watch.stopped or self.begun >= most
 
-    def _solve(self, skeleton: Skeleton, number: int, apart_from: list[Arrangement] | None = None) -> Solved:
+    def _solve(
+        self,
+        skeleton: Skeleton,
+        number: int,
+        apart_from: list[Arrangement] | None = None,
+        above: int | None = None,
+        scale: Scale | None = None,
+    ) -> Solved:
         return solve_skeleton(
             self.plan,
             skeleton,
             self.watch,
             limit=self.limit,
+            above=above,
+            scale=scale,
             found=lambda total, scale, notes: self._found(number, total, scale, notes),
             extra=lambda model: post_apart(model, apart_from or [], self.variety),
         )
@@ -260,7 +272,8 @@ class _Search:
 
     def _tell(self) -> None:
         best = None if self.best is None else self.best / UNIT
-        self.on_progress(Progress(len(self.tried), self.begun, best, len(self.kept), self.open))
+        done = len(self.tried) if self.settled is None else self.settled
+        self.on_progress(Progress(done, self.begun, best, len(self.kept), self.open))
 
     def _take(self, solved: Solved) -> None:
         if not solved.decided:
@@ -282,7 +295,7 @@ class _Search:
         self._tell()
 
     def outcome(self, interrupted: bool, every: bool) -> Outcome:
-        tried = len(self.tried)
+        tried = len(self.tried) if self.settled is None or not self.kept else self.settled
         where = "1 rhythm" if tried == 1 else f"{tried} rhythms"
         if not self.kept:
             if interrupted:

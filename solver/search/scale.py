@@ -7,8 +7,9 @@ the model's objective and the printed total are the very same number.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from random import Random
 from statistics import median_low
 
@@ -17,7 +18,7 @@ from solver.brief.plan import PartPlan, Plan
 from solver.heard import Heard
 from solver.merits import every_merit
 from solver.merits.merit import Merit
-from solver.rhythm.skeleton import NoteSlot, Skeleton, skeleton_from
+from solver.rhythm.skeleton import NoteSlot, Onsets, Skeleton, skeleton_from
 from solver.rules import in_range, in_scale, voicings
 from solver.search.notes import arrangement_from
 from solver.search.state import State
@@ -75,36 +76,56 @@ class Scale:
 
 def scale_for(plan: Plan, skeleton: Skeleton, weights: Mapping[str, int]) -> Scale:
     """Measure chance and best of every merit with a weight on a skeleton."""
-    merits = [merit for merit in every_merit() if merit.applies(plan) and weights.get(merit.name, 0) > 0]
+    merits = merits_of(plan, weights)
     sample = _random_pitches(plan, skeleton)
-    rhythms = _random_rhythms(plan, skeleton)
-    whole = sum(weights[merit.name] for merit in merits)
-    measured = []
+    rhythms = random_rhythms(plan, skeleton.onsets)
+    entries = []
     for merit in merits:
-        best = merit.best(sample[0])
         if merit.measure_rhythm is not None:
-            chance = median_low([merit.measure_rhythm(plan, onsets) for onsets in rhythms])
+            chance = rhythm_chance(plan, merit, rhythms)
         else:
             chance = median_low([merit.measure(heard) for heard in sample])
-        # Where random lines reach the best, one unit short of it has no points.
-        chance = min(chance, best - 1)
-        step = max(1, round(100 * UNIT * weights[merit.name] / whole / (best - chance)))
-        measured.append(Measured(merit, weights[merit.name], chance, best, step))
-    return Scale(tuple(measured))
+        entries.append(
+            measured(merit, weights[merit.name], most(merit, weights, merits), merit.best(sample[0]), chance)
+        )
+    return Scale(tuple(entries))
+
+
+def merits_of(plan: Plan, weights: Mapping[str, int]) -> list[Merit]:
+    """The merits that have a weight and apply to a plan."""
+    return [merit for merit in every_merit() if merit.applies(plan) and weights.get(merit.name, 0) > 0]
+
+
+def most(merit: Merit, weights: Mapping[str, int], merits: Sequence[Merit]) -> int:
+    """Thousandths of the total that a merit has by its weight among others."""
+    return 100 * UNIT * weights[merit.name] // sum(weights[other.name] for other in merits)
+
+
+def measured(merit: Merit, weight: int, most: int, best: int, chance: int) -> Measured:
+    """A merit's entry in a scale; ``most`` is what it has by its weight."""
+    # Where random lines reach the best, one unit short of it has no points.
+    chance = min(chance, best - 1)
+    # Rounded down, so that no merit is worth more than its weight.
+    return Measured(merit, weight, chance, best, max(1, most // (best - chance)))
 
 
 def _random_pitches(plan: Plan, skeleton: Skeleton) -> list[Heard]:
     """Arrangements whose slots take any state of the range and scale, repeats repeating."""
-    random = Random("chance")
     plan = replace(plan, held=())  # chance is that of all notes, so that totals compare whatever is held
-    choices = {part.name: _choices(plan, part, skeleton.slots[part.name]) for part in plan.parts}
+    drawn = {part.name: random_states(plan, part, skeleton.slots[part.name]) for part in plan.parts}
+    return [
+        Heard(plan, arrangement_from(plan, skeleton, {name: states[number] for name, states in drawn.items()}))
+        for number in range(SAMPLES)
+    ]
+
+
+def random_states(plan: Plan, part: PartPlan, slots: tuple[NoteSlot, ...]) -> list[tuple[State, ...]]:
+    random = Random(f"chance {part.name}")  # its own, so that a line's chance is the same beside any other lines
+    choices = _choices(plan, part, slots)
     sample = []
     for _ in range(SAMPLES):
-        states: dict[str, tuple[State, ...]] = {}
-        for part in plan.parts:
-            drawn = {home: random.choice(states_of) for home, states_of in choices[part.name].items()}
-            states[part.name] = tuple(drawn[slot.home] for slot in skeleton.slots[part.name])
-        sample.append(Heard(plan, arrangement_from(plan, skeleton, states)))
+        drawn = {home: random.choice(states) for home, states in choices.items()}
+        sample.append(tuple(drawn[slot.home] for slot in slots))
     return sample
 
 
@@ -126,13 +147,22 @@ def _choices(plan: Plan, part: PartPlan, slots: tuple[NoteSlot, ...]) -> dict[in
     return found
 
 
-def _random_rhythms(plan: Plan, skeleton: Skeleton) -> list[dict[str, tuple[int, ...]]]:
-    """As many onsets a part as the skeleton has, anywhere."""
-    random = Random("chance")
-    return [
-        {name: tuple(sorted(random.sample(range(plan.slots), len(onsets)))) for name, onsets in skeleton.onsets.items()}
-        for _ in range(SAMPLES)
-    ]
+def rhythm_chance(plan: Plan, merit: Merit, sample: Sequence[Mapping[str, Onsets]]) -> int:
+    """What random rhythms reach."""
+    assert merit.measure_rhythm is not None
+    return median_low(merit.measure_rhythm(plan, onsets) for onsets in sample)
+
+
+def random_rhythms(plan: Plan, rhythm: Mapping[str, Onsets]) -> list[dict[str, Onsets]]:
+    """Rhythms with as many onsets a part, anywhere."""
+    drawn = {name: _random_onsets(name, len(onsets), plan.slots) for name, onsets in rhythm.items()}
+    return [{name: lines[number] for name, lines in drawn.items()} for number in range(SAMPLES)]
+
+
+@lru_cache(maxsize=256)
+def _random_onsets(name: str, count: int, slots: int) -> list[Onsets]:
+    random = Random(f"chance {name}")
+    return [tuple(sorted(random.sample(range(slots), count))) for _ in range(SAMPLES)]
 
 
 def scale_of(plan: Plan, heard: Heard, weights: Mapping[str, int]) -> Scale:

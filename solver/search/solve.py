@@ -6,7 +6,6 @@ import math
 import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 
 from solver.arrangement import Arrangement
 from solver.brief.plan import Plan
@@ -20,17 +19,11 @@ from solver.search.model import NoState, PitchModel, Stopped
 from solver.search.notes import arrangement_from
 from solver.search.ornaments import ornamented
 from solver.search.scale import Scale, scale_for
+from solver.search.solvers import AROUND, MANY, refuters_for, solver_for, solvers_for, solvers_for_blocks
 from solver.search.state import State
 
 # Deterministic seconds for one skeleton: about two real ones each on a machine of 2026 with a skeleton on every core.
 LIMIT = 7.0
-
-# Note slots with a pitch of their own: eight bars of three parts have some 75, sixteen some 100.
-MANY = 90
-
-# The shares of the limit in a loop in blocks: turns, the other parts around the leads, what repeats, all statements.
-# The blocks seldom need all of theirs.
-TURNS, AROUND, REPEATING, STATEMENTS = 0.35, 0.15, 0.2, 0.3
 
 # What a solver tells of each solution as it finds it: the total, its scale, and a way to have the notes while it waits.
 Found = Callable[[int, Scale, Callable[[], Arrangement]], None]
@@ -50,8 +43,8 @@ class Solved:
     excused: frozenset[str] = frozenset()  # names of the rules that held notes break
 
 
-def post_objective(model: PitchModel, scale: Scale, above: int | None = None) -> None:
-    """Maximise the total, as far as pitches decide it; only what is ``above`` counts. Raises Stopped."""
+def post_objective(model: PitchModel, scale: Scale) -> None:
+    """Maximise the total, as far as pitches decide it. Raises Stopped."""
     variables: list[cp_model.IntVar] = []
     coefficients: list[int] = []
     constant = 0
@@ -64,10 +57,7 @@ def post_objective(model: PitchModel, scale: Scale, above: int | None = None) ->
             variables.append(variable)
             coefficients.append(entry.step * coefficient)
         constant += entry.step * (reward.constant - entry.chance)
-    total = cp_model.LinearExpr.weighted_sum(variables, coefficients) + constant
-    if above is not None:
-        model.cp.add(total >= above + 1)
-    model.cp.maximize(total)
+    model.cp.maximize(cp_model.LinearExpr.weighted_sum(variables, coefficients) + constant)
 
 
 def rhythm_worth(plan: Plan, scale: Scale, skeleton: Skeleton) -> int:
@@ -125,6 +115,22 @@ class Watch:
         self._thread.join()
 
 
+class _Refuted:
+    """Ends a solver whose bound shows that nothing is above ``least``.
+
+    To ask for more as a constraint takes many times as long: it ties all rewards together, and no cores are found.
+    """
+
+    def __init__(self, solver: cp_model.CpSolver, least: int) -> None:
+        self._solver, self._least, self.shown = solver, least, False
+        solver.best_bound_callback = self._look
+
+    def _look(self, bound: float) -> None:
+        if round(bound) <= self._least:
+            self.shown = True
+            self._solver.stop_search()
+
+
 class _Told(cp_model.CpSolverSolutionCallback):
     """Tells of each solution as it is found."""
 
@@ -134,43 +140,6 @@ class _Told(cp_model.CpSolverSolutionCallback):
 
     def on_solution_callback(self) -> None:
         self._found(self)
-
-
-def solver_for(limit: float) -> cp_model.CpSolver:
-    """A solver that gives the same answer everywhere: one worker, bounds from cores, a deterministic limit.
-
-    Sets of rewards that cannot all be had (cores) bound this model sooner than its linear relaxation does: of the first
-    six rhythms of ferry-lights all are proved, in 0.6 to 6.9 deterministic seconds, where full linearization proved two
-    in 7 and ended 1.4 to 2 % short with the others. No relaxation is solved beside the cores: it slows them.
-    """
-    solver = _plain_solver(limit)
-    _bound_by_cores(solver.parameters)
-    return solver
-
-
-def solvers_for(limit: float, slots: int, blocks: int = 0) -> tuple[cp_model.CpSolver, ...]:
-    """The solvers that a model goes through one after the other; ``slots`` have a pitch of their own.
-
-    In a loop of many, cores alone come upon few solutions. There one worker first takes turns between cores and
-    neighbourhoods of the best solution, for half of the limit, and then cores alone bound what was found. Where there
-    are ``blocks``, they bound it, and turns have less.
-    """
-    if slots < MANY:
-        return (solver_for(limit),)
-    turns = _plain_solver(TURNS * limit if blocks else limit / 2)
-    cores = cp_model.CpSolver().parameters
-    cores.name = "cores"
-    _bound_by_cores(cores)
-    turns.parameters.interleave_search = True
-    turns.parameters.subsolver_params.append(cores)
-    turns.parameters.subsolvers.append(cores.name)
-    return (turns,) if blocks else (turns, solver_for(limit / 2))
-
-
-def solvers_for_blocks(limit: float, blocks: int) -> list[cp_model.CpSolver]:
-    """A solver for each block: what repeats may take longest."""
-    each = STATEMENTS * limit / (blocks - 1)
-    return [solver_for(REPEATING * limit), *(solver_for(each) for _ in range(blocks - 1))]
 
 
 def with_leads_kept(model: PitchModel, states: Mapping[str, tuple[State, ...]]) -> cp_model.CpModel:
@@ -184,28 +153,6 @@ def with_leads_kept(model: PitchModel, states: Mapping[str, tuple[State, ...]]) 
     return kept
 
 
-def _plain_solver(limit: float) -> cp_model.CpSolver:
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.max_deterministic_time = limit
-    # They cost more on this model than they save: two seconds of presolve for a handful of fixed literals.
-    solver.parameters.cp_model_probing_level = 0
-    solver.parameters.symmetry_level = 0
-    solver.parameters.inprocessing_dtime_ratio = 0.0
-    # Its own handler of Ctrl-C aborts the process where solvers run in several threads; the command has one.
-    solver.parameters.catch_sigint_signal = False
-    return solver
-
-
-def _bound_by_cores(parameters: Any) -> None:
-    parameters.optimize_with_core = True
-    parameters.linearization_level = 0
-    # A core is worth what it bounds: time to make it smaller, or to find the least it costs, is better spent on others.
-    parameters.cover_optimization = False
-    parameters.core_minimization_level = 1
-    parameters.max_sat_reverse_assumption_order = True
-
-
 def solve_skeleton(
     plan: Plan,
     skeleton: Skeleton,
@@ -213,12 +160,14 @@ def solve_skeleton(
     *,
     limit: float = LIMIT,
     above: int | None = None,
+    scale: Scale | None = None,
     found: Found = lambda total, scale, notes: None,
     extra: Callable[[PitchModel], None] = lambda model: None,
 ) -> Solved:
-    """The best arrangement of a skeleton, of those ``above`` a total where one is given.
+    """The best arrangement of a skeleton; none where it is known that no total is ``above`` one that is given.
 
-    ``found`` is told of each solution, ``watch`` may end the search, ``extra`` posts what is to hold besides the rules.
+    ``scale`` is the skeleton's, where it is known. ``found`` is told of each solution, ``watch`` may end the search,
+    ``extra`` posts what is to hold besides the rules.
     """
     nothing = Solved(skeleton, None, None, 0, 0, False, False)
     with watch.building:
@@ -226,11 +175,11 @@ def solve_skeleton(
             return nothing
         try:
             model = PitchModel(plan, skeleton, stopped=lambda: watch.stopped)
-            scale = scale_for(plan, skeleton, plan.weights)
+            scale = scale or scale_for(plan, skeleton, plan.weights)
             worth = rhythm_worth(plan, scale, skeleton)
             extra(model)
             if not model.kept:
-                post_objective(model, scale, None if above is None else above - worth)
+                post_objective(model, scale)
         except (NoState, Stopped) as ended:
             return replace(nothing, decided=isinstance(ended, NoState))
     if model.kept:
@@ -238,7 +187,7 @@ def solve_skeleton(
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return replace(nothing, decided=status == cp_model.INFEASIBLE)
         try:
-            post_objective(model, scale, None if above is None else above - worth)
+            post_objective(model, scale)
         except Stopped:
             return nothing
     own = len({(name, slot.home) for name, slots in skeleton.slots.items() for slot in slots})
@@ -252,12 +201,16 @@ def solve_skeleton(
         )
 
     status, bound, found_best, states = cp_model.UNKNOWN, math.inf, -math.inf, None
-    for solver in solvers_for(limit, own, len(blocks)):
+    solvers = solvers_for(limit, own, len(blocks)) if above is None or blocks else refuters_for(limit)
+    for solver in solvers:
+        refuted = _Refuted(solver, above - worth) if above is not None else None
         status = watch.solve(solver, model.cp, _Told(tell))
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             states, found_best = model.read(solver.value), solver.objective_value
             bound = min(bound, round(solver.best_objective_bound) + worth)
             model.begin_with(solver)
+        if refuted is not None and refuted.shown:
+            return replace(nothing, decided=True)
         if status in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
             break
     if states is None:

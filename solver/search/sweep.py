@@ -1,30 +1,33 @@
-"""Many rhythms compared: a first look at each bounds it from above, and only those that may still win are solved.
+"""Many rhythms compared: each is bounded from above before it is solved, and only those that may still win are solved.
 
-Branch and bound over skeletons. A skeleton whose bound does not exceed the least total in hand needs no second look;
-another is asked for an arrangement above that total alone, which is sooner refused than its best is found. At the end
-no arrangement in any of the rhythms scores higher than ``ceiling``.
+Branch and bound over rhythms, in the order of their bounds. Each rhythm of a lead is wanted once: its most promising
+rhythm of all parts is solved to its best, until there are enough. Any other is only asked for an arrangement above the
+best in hand, which is sooner refused than its own best is found, and only where its bound is above that. At the end no
+arrangement in any of the rhythms scores higher than ``ceiling``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+import heapq
+from collections import deque
+from collections.abc import Callable, Hashable, Sequence
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass
 
-from solver.rhythm.skeleton import Skeleton
 from solver.search.solve import Solved
 
-GLANCE = 0.5  # deterministic seconds of the first look: enough to prove about a third of the rhythms at once
 MILLION = 1_000_000  # from here on only the first digit is told
-ABREAST = 6  # skeletons that are held against the same total: not the number of cores, which must change nothing
+ABREAST = 4  # rhythms begun before the first of them is done: not the number of cores, which must change nothing
+IN_VAIN = 36  # rhythms solved without success before the search gives up
 
-# Solves the skeleton of a number (from 0) to a deterministic limit; None is any total, else only higher ones count.
-Solve = Callable[[int, Skeleton, float, int | None], Solved]
+# Solves the rhythm of a number (from 0); None is any total, else only higher ones count.
+Solve = Callable[[int, int | None], Solved]
 
 
 @dataclass(frozen=True)
 class Sweep:
-    """What was found in each rhythm that has anything, best first, and the most that any of the rhythms can reach."""
+    """What was found in the rhythms that were solved, best first; the most that any of all rhythms can reach; how many
+    of those solved are undecided."""
 
     found: tuple[Solved, ...]
     ceiling: int
@@ -32,45 +35,58 @@ class Sweep:
 
 
 def sweep(
-    skeletons: Sequence[Skeleton],
+    bounds: Sequence[int],
+    tighter: Sequence[Callable[[int], int]],
+    leads: Sequence[Hashable],
     solve: Solve,
-    least: Callable[[Sequence[Solved]], int | None],
-    limit: float,
+    enough: Callable[[Sequence[Solved]], bool],
     pool: Executor,
+    on_solved: Callable[[int, int], None] = lambda number, settled: None,
+    stopped: Callable[[], bool] = lambda: False,
 ) -> Sweep:
-    """Compare skeletons. ``least`` is the total to beat, given what is found, best first; None where anything will do.
+    """Compare rhythms. ``bounds`` are what each can reach at most, ``tighter`` better bounds that take longer, in
+    order; ``leads`` tell the rhythms of their leads apart. ``enough`` is asked whether what is found, best first, is
+    as much as is wanted. ``on_solved`` is told of each rhythm that was solved and how many are settled, ``stopped``
+    ends the search. Where many rhythms have nothing, and no other has anything, it ends too.
 
-    The order of results, and so the outcome, depends on the skeletons alone.
+    The outcome depends on the rhythms alone: results are taken in the order in which rhythms were begun.
     """
-    glances = list(pool.map(lambda item: solve(item[0], item[1], min(GLANCE, limit), None), enumerate(skeletons)))
-    found = {number: one for number, one in enumerate(glances) if one.arrangement is not None}
-    bounds = {number: one.bound for number, one in found.items()}
-    unknown = [number for number, one in enumerate(glances) if not one.decided]
-    still = sorted(
-        (number for number in [*found, *unknown] if number in unknown or not found[number].proved),
-        key=lambda number: (number in bounds, -bounds.get(number, 0), number),
-    )
-    while still:
-        beat = least(best_first(found))
-        still = [number for number in still if number not in bounds or beat is None or bounds[number] > beat]
-        batch, still = still[:ABREAST], still[ABREAST:]
-        for number, one in zip(
-            batch, pool.map(lambda number, beat=beat: solve(number, skeletons[number], limit, beat), batch), strict=True
-        ):
-            if one.arrangement is not None:
-                if number not in found or one.total > found[number].total:
-                    found[number] = one
-                bounds[number] = one.bound
-            elif one.decided and beat is not None:
-                bounds[number] = beat
-                if number in found:  # its own best may be above what is to be beaten, where others are too near to it
-                    bounds[number] = max(beat, found[number].total)
-                    closed = bounds[number] == found[number].total
-                    found[number] = replace(found[number], bound=bounds[number], proved=closed)
-            elif one.decided:
-                bounds.pop(number, None)
-    undecided = sum(number not in bounds for number in unknown)
-    return Sweep(best_first(found), max(bounds.values(), default=0), undecided)
+    heap = [(-bound, number, 0) for number, bound in enumerate(bounds)]
+    heapq.heapify(heap)
+    found: dict[int, Solved] = {}
+    ceilings: dict[int, int] = {}  # of the rhythms that were begun
+    running: deque[tuple[int, int | None, Future[Solved]]] = deque()
+    taken: set[Hashable] = set()  # leads' rhythms that have an arrangement, or are being solved for one
+    begun = undecided = 0
+    while True:
+        ranked = best_first(found)
+        best, full = ranked[0].total if ranked else None, enough(ranked)
+        while heap and len(running) < ABREAST and not stopped() and (found or begun < IN_VAIN):
+            below, number, known = heapq.heappop(heap)
+            if best is not None and -below <= best and (full or leads[number] in taken):
+                continue
+            if known < len(tighter):
+                heapq.heappush(heap, (max(below, -tighter[known](number)), number, known + 1))
+                continue
+            above = best if full or leads[number] in taken else None
+            begun, ceilings[number] = begun + 1, -below
+            taken.add(leads[number])
+            running.append((number, above, pool.submit(solve, number, above)))
+        if not running:
+            break
+        number, above, future = running.popleft()
+        one = future.result()
+        undecided += not one.decided
+        if one.arrangement is not None:
+            found[number] = one
+            ceilings[number] = min(ceilings[number], one.bound)
+        else:
+            if one.decided:
+                ceilings[number] = above or 0
+            if not any(leads[other] == leads[number] for other in [*found, *(waiting for waiting, _, _ in running)]):
+                taken.discard(leads[number])
+        on_solved(number, len(bounds) - len(heap) - len(running))
+    return Sweep(ranked, max([best or 0, *ceilings.values()]), undecided)
 
 
 def best_first(found: dict[int, Solved]) -> tuple[Solved, ...]:

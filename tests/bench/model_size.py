@@ -25,7 +25,8 @@ from solver.rules.rule import Rule
 from solver.search.model import PitchModel, Stopped
 from solver.search.moves import by_kind
 from solver.search.scale import scale_for
-from solver.search.solve import LIMIT, post_objective, solvers_for
+from solver.search.solve import LIMIT, post_objective
+from solver.search.solvers import solvers_for
 from solver.search.state import State
 from tests.bench.command import FERRY_LIGHTS
 from tests.bench.figure import Bench, Figure

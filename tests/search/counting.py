@@ -27,7 +27,7 @@ from solver.rules import (
 )
 from solver.rules.rule import Rule as HardRule
 from solver.search.model import PitchModel
-from solver.search.solve import solver_for
+from solver.search.solvers import solver_for
 from tests.search.fixing import Line, arrangement_of, model_of
 
 Found = frozenset[tuple[Line, ...]]  # for each solution the lines of the parts, in the plan's order

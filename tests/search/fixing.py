@@ -13,7 +13,7 @@ from solver.brief.plan import Plan
 from solver.rhythm.skeleton import Skeleton
 from solver.search.model import NoState, PitchModel
 from solver.search.notes import arrangement_from
-from solver.search.solve import solver_for
+from solver.search.solvers import solver_for
 from solver.search.state import State
 
 Line = tuple[tuple[int, ...], ...]  # the pitches of each of a part's strokes

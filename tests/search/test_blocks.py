@@ -12,15 +12,8 @@ from solver.search.blocks import Slots, blocks_of, bound_by_blocks, shared_out, 
 from solver.search.cp_sat import cp_model
 from solver.search.model import NoState, PitchModel
 from solver.search.scale import scale_for
-from solver.search.solve import (
-    AROUND,
-    Watch,
-    post_objective,
-    solve_skeleton,
-    solver_for,
-    solvers_for,
-    solvers_for_blocks,
-)
+from solver.search.solve import Watch, post_objective, solve_skeleton
+from solver.search.solvers import AROUND, solver_for, solvers_for, solvers_for_blocks
 from tests.rules.small import plan_of
 from tests.search.random_briefs import random_case
 
