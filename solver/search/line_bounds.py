@@ -103,6 +103,11 @@ class LineBounds:
                 won += entry.worth(entry.best)
         return won + self.close(number) - self.all_won[number]
 
+    def added_up(self, number: int) -> list[Measured]:
+        """What a rhythm's scale says of the merits that add up over its lines."""
+        lines = self._lines_of[number]
+        return [self._added_up(merit, lines) for merit in self._merits if merit.adds_up]
+
     # -- all that can be won ----------------------------------------------------------------------------------
 
     def _all_won(self, number: int) -> int:

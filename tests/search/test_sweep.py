@@ -1,4 +1,4 @@
-"""Rhythms compared: what is found is what solving each to the end finds, with fewer long looks."""
+"""Rhythms compared: what is found is what solving each to the end finds, with fewer of them solved."""
 
 from __future__ import annotations
 
@@ -11,11 +11,16 @@ from hypothesis import strategies as st
 
 from solver.arrangement import Arrangement
 from solver.search.solve import Solved
-from solver.search.sweep import GLANCE, Sweep, compared_in_words, sweep
+from solver.search.sweep import ABREAST, IN_VAIN, Sweep, compared_in_words, sweep
 
-LIMIT = 5.0
 NOTHING = Arrangement(())
 WANTED = 2
+
+# Of each rhythm: its best total, how far its first and its tighter bound lie above that, and which lead's rhythm it has.
+Rhythms = list[tuple[int, int, int, int]]
+RHYTHMS = st.lists(
+    st.tuples(st.integers(1, 100), st.integers(0, 20), st.integers(0, 20), st.integers(0, 5)), min_size=1, max_size=20
+)
 
 
 def solved(total: int, bound: int) -> Solved:
@@ -23,61 +28,96 @@ def solved(total: int, bound: int) -> Solved:
     return Solved(skeleton, None, NOTHING, total, bound, total == bound, True)
 
 
-def refused() -> Solved:
+def refused(decided: bool = True) -> Solved:
     skeleton: Any = None
-    return Solved(skeleton, None, None, 0, 0, False, True)
+    return Solved(skeleton, None, None, 0, 0, False, decided)
 
 
-def second(found: Sequence[Solved]) -> int | None:
-    return found[WANTED - 1].total if len(found) >= WANTED else None
+def swept(rhythms: Rhythms, cores: int = 1) -> tuple[Sweep, list[tuple[int, int | None]]]:
+    """A sweep, and the numbers of the rhythms that were solved in it, each with the total it had to exceed."""
+    asked: list[tuple[int, int | None]] = []
 
-
-def swept(rhythms: list[tuple[int, int, int]], cores: int = 1) -> tuple[Sweep, list[int]]:
-    """A sweep over (best total, what a glance finds less, what its bound lies above): the numbers solved at length."""
-    at_length: list[int] = []
-
-    def solve(number: int, skeleton: Any, limit: float, above: int | None) -> Solved:
-        best, short, open_ = rhythms[number]
-        if limit == GLANCE:
-            return solved(best - short, best + open_)
-        at_length.append(number)
+    def solve(number: int, above: int | None) -> Solved:
+        asked.append((number, above))
+        best = rhythms[number][0]
         return refused() if above is not None and best <= above else solved(best, best)
 
+    def enough(found: Sequence[Solved]) -> bool:
+        return len(found) >= WANTED
+
+    bounds = [best + first + tighter for best, first, tighter, _ in rhythms]
     with ThreadPoolExecutor(cores) as pool:
-        none: Any = [None] * len(rhythms)
-        return sweep(none, solve, second, LIMIT, pool), at_length
-
-
-RHYTHMS = st.lists(st.tuples(st.integers(0, 100), st.integers(0, 20), st.integers(0, 20)), min_size=1, max_size=20)
+        tighter = [lambda number: rhythms[number][0] + rhythms[number][2]]
+        return sweep(bounds, tighter, [lead for *_, lead in rhythms], solve, enough, pool), asked
 
 
 @given(RHYTHMS)
-def test_the_best_are_found_and_nothing_is_above_the_ceiling(rhythms: list[tuple[int, int, int]]) -> None:
+def test_the_best_is_found_and_nothing_is_above_the_ceiling(rhythms: Rhythms) -> None:
     result, _ = swept(rhythms)
-    totals = sorted((best for best, _, _ in rhythms), reverse=True)
-    assert [one.total for one in result.found[:WANTED]] == totals[:WANTED]
-    assert result.ceiling >= totals[0]
-    assert all(one.total <= one.bound for one in result.found)
-    assert len(rhythms) < WANTED or result.ceiling == totals[0]
+    best = max(best for best, *_ in rhythms)
+    assert result.found[0].total == best == result.ceiling
+    assert list(result.found) == sorted(result.found, key=lambda one: -one.total)
 
 
 @given(RHYTHMS)
-def test_the_number_of_cores_changes_nothing(rhythms: list[tuple[int, int, int]]) -> None:
+def test_as_many_leads_have_an_arrangement_as_are_wanted(rhythms: Rhythms) -> None:
+    result, _ = swept(rhythms)
+    assert len(result.found) >= min(WANTED, len({lead for *_, lead in rhythms}))
+
+
+@given(RHYTHMS)
+def test_the_number_of_cores_changes_nothing(rhythms: Rhythms) -> None:
     assert swept(rhythms, 3)[0] == swept(rhythms, 1)[0]
 
 
-def test_what_cannot_win_is_not_solved_at_length() -> None:
-    _, at_length = swept([(90, 0, 0), (80, 0, 0), (70, 5, 5), (95, 5, 1)])
-    assert at_length == [3]
+@given(RHYTHMS)
+def test_no_rhythm_is_solved_twice_and_none_above_its_bound(rhythms: Rhythms) -> None:
+    _, asked = swept(rhythms)
+    assert len({number for number, _ in asked}) == len(asked)
+    assert all(above is None or above < rhythms[number][0] + rhythms[number][2] for number, above in asked)
 
 
-def test_a_rhythm_without_anything_does_no_harm() -> None:
-    def solve(number: int, skeleton: Any, limit: float, above: int | None) -> Solved:
+def test_what_cannot_win_is_not_solved() -> None:
+    best, second, *others = [(90, 5, 0, 0), (89, 5, 0, 1), *[(60, 20, 5, lead) for lead in range(2, 30)]]
+    result, asked = swept([*others, best, second])
+    assert result.ceiling == 90
+    # Those begun beside the first ones, before anything is known of them, are all that is solved in vain.
+    assert len(asked) <= 1 + ABREAST
+
+
+def test_another_rhythm_of_a_lead_is_only_asked_for_more_than_the_best() -> None:
+    _, asked = swept([(90, 0, 0, 0), (80, 0, 15, 0), (70, 0, 0, 1), *[(50, 0, 0, 1)] * 9])
+    assert dict(asked)[0] is None
+    assert {number for number, _ in asked} <= {0, 1, 2, 3}
+
+
+def test_what_stays_open_is_in_the_ceiling() -> None:
+    def solve(number: int, above: int | None) -> Solved:
+        return [solved(80, 85), refused(decided=False), solved(70, 70)][number]
+
+    with ThreadPoolExecutor(1) as pool:
+        result = sweep([90, 88, 75], [], [0, 1, 2], solve, lambda found: len(found) >= WANTED, pool)
+    assert (result.ceiling, result.undecided, len(result.found)) == (88, 1, 2)
+
+
+def test_many_rhythms_without_anything_end_it() -> None:
+    asked: list[int] = []
+
+    def solve(number: int, above: int | None) -> Solved:
+        asked.append(number)
         return refused()
 
-    none: Any = [None, None]
     with ThreadPoolExecutor(1) as pool:
-        assert sweep(none, solve, second, LIMIT, pool) == Sweep((), 0, 0)
+        assert sweep([9] * 100, [], [0] * 100, solve, lambda found: False, pool) == Sweep((), 0, 0)
+    assert len(asked) == IN_VAIN
+
+
+def test_it_ends_when_it_is_stopped() -> None:
+    with ThreadPoolExecutor(1) as pool:
+        result = sweep(
+            [9] * 5, [], [0] * 5, lambda number, above: solved(9, 9), lambda found: False, pool, stopped=lambda: True
+        )
+    assert result == Sweep((), 0, 0)
 
 
 def test_how_good_the_first_is_in_words() -> None:
