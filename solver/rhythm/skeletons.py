@@ -63,22 +63,27 @@ def skeletons(plan: Plan, seed: int) -> Iterator[Skeleton]:
 def every_rhythm(plan: Plan, seed: int, number: int) -> list[dict[str, Onsets]]:
     """The ``number`` best combinations of the parts' best lines, or as many as there are of ``LINES`` each: the onsets
     of each part. Raises NoRhythm where there is none at all."""
-    found: list[Candidate] = []
-    for parts in (plan.parts, _sparser(plan)):
-        lines = {name: _by_worth(plan, name, found) for name, found in _lines(plan, parts, seed, 0).items()}
-        for each in range(1, LINES + 1):
-            best = {name: choices[:each] for name, choices in lines.items()}
-            if prod(len(choices) for choices in best.values()) < max(number, FEWEST) and each < LINES:
-                continue
-            found = _combined(plan, (dict(zip(best, chosen, strict=True)) for chosen in product(*best.values())))
-            if len(found) >= number:
-                break
-        if found or plan.held:
-            break
+    found = _multiplied(plan, plan.parts, seed, number)
+    if not found and not plan.held:
+        with suppress(NoRhythm):
+            found = _multiplied(plan, _sparser(plan), seed, number)
     if not found:
         raise NoRhythm(APART)
     ranked = _varied(plan, sorted(found, key=lambda candidate: -candidate.mark))
     return [{name: line.onsets for name, line in candidate.lines.items()} for candidate in ranked[:number]]
+
+
+def _multiplied(plan: Plan, parts: Iterable[PartPlan], seed: int, number: int) -> list[Candidate]:
+    """All combinations of so many lines of each part, the best, that there are ``number`` or more."""
+    lines = {name: _by_worth(plan, name, drawn) for name, drawn in _lines(plan, parts, seed, 0).items()}
+    found: list[Candidate] = []
+    for each in range(1, LINES + 1):
+        best = [choices[:each] for choices in lines.values()]
+        if each == LINES or prod(map(len, best)) >= max(number, FEWEST):
+            found = _combined(plan, (dict(zip(lines, chosen, strict=True)) for chosen in product(*best)))
+            if len(found) >= number:
+                break
+    return found
 
 
 def _by_worth(plan: Plan, name: str, lines: list[Line]) -> list[Line]:

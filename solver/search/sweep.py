@@ -99,7 +99,7 @@ def compared_in_words(rhythms: int, of: int | None, more: float) -> str:
 
     ``of`` is how many rhythms the brief allows at most, None where that is not known.
     """
-    where = f"{rhythms} rhythm{'s' if rhythms > 1 else ''}"
+    where = f"{rhythms:,} rhythm{'s' if rhythms > 1 else ''}"
     if of is not None and of > rhythms:
         digits, power = f"{of:.0e}".split("e+")
         where += f" of at most {f'{of:,}' if of < MILLION else f'{digits} x 10^{int(power)}'}"

@@ -18,6 +18,7 @@ ALL = {
     "proof": "proof",
     "shares": "shares",
     "memory": "memory",
+    "family": "family",
     "growth": "growth",
     "reduced": "reduced",
     "rework": "rework",

@@ -10,7 +10,7 @@ import pytest
 from solver.brief.plan import Plan
 from solver.held import Held
 from solver.rhythm.skeleton import Onsets, Skeleton, skeleton_from
-from solver.rhythm.skeletons import NoRhythm, skeletons
+from solver.rhythm.skeletons import NoRhythm, every_rhythm, skeletons
 from tests.rhythm.examples import NAMES, example
 from tests.rules.small import notes_of, plan_of
 from tests.search.random_briefs import is_admitted
@@ -96,3 +96,39 @@ def test_held_notes_close_to_a_bar_line_leave_a_rhythm() -> None:
     held = replace(plan, held=(Held("low", 0, 16, "notes", notes, "a test"),))
     skeleton = next(skeletons(held, 0))
     assert skeleton.onsets["low"][:3] == (0, 15, 16)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_combinations_of_the_best_lines(name: str) -> None:
+    plan = example(name)
+    found = every_rhythm(plan, 0, 60)
+    assert len(found) == len({tuple(rhythm.items()) for rhythm in found}) == 60
+    assert all(is_admitted(plan, rhythm) for rhythm in found)
+    assert found == every_rhythm(plan, 0, 60)
+
+
+def test_more_combinations_have_the_best_of_fewer() -> None:
+    plan = plan_of("bars = 4; grid = 8", lead="repeat_every = 4", low="")
+    few, more = every_rhythm(plan, 0, 20), every_rhythm(plan, 0, 200)
+    assert len(more) == 200
+    assert all(rhythm in more for rhythm in few)
+
+
+def test_leads_whose_bars_have_one_rhythm_come_among_the_first() -> None:
+    plan = plan_of("bars = 8; chord_bars = 2", lead="", low="")
+    leads = [rhythm["lead"] for rhythm in every_rhythm(plan, 0, 100)]
+    statement = plan.metre.grid
+    assert any(
+        {onset % statement for onset in lead} == {onset for onset in lead if onset < statement} for lead in leads
+    )
+
+
+def test_few_combinations_are_all_there_are() -> None:
+    found = every_rhythm(plan_of("grid = 4", low="notes_per_bar = [2, 2]"), 0, 1000)
+    assert sorted(rhythm["low"] for rhythm in found) == [(0, 1), (0, 2), (0, 3)]
+
+
+def test_no_combination_of_all_parts() -> None:
+    plan = plan_of(lead="notes_per_bar = [2, 2]", background="notes_per_bar = [4, 5]")
+    with pytest.raises(NoRhythm, match="the parts' rhythms do not go together"):
+        every_rhythm(plan, 0, 10)

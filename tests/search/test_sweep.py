@@ -16,7 +16,7 @@ from solver.search.sweep import ABREAST, IN_VAIN, Sweep, compared_in_words, swee
 NOTHING = Arrangement(())
 WANTED = 2
 
-# Of each rhythm: its best total, how far its first and its tighter bound lie above that, and which lead's rhythm it has.
+# Of each rhythm: its best total, how far its first and its tighter bound lie above that, and the lead's rhythm.
 Rhythms = list[tuple[int, int, int, int]]
 RHYTHMS = st.lists(
     st.tuples(st.integers(1, 100), st.integers(0, 20), st.integers(0, 20), st.integers(0, 5)), min_size=1, max_size=20
@@ -127,4 +127,5 @@ def test_how_good_the_first_is_in_words() -> None:
     assert compared_in_words(24, 1_234, 0.25) == (
         f"no arrangement in 24 rhythms of at most 1,234 scores more than 0.2 points higher {first}"
     )
+    assert compared_in_words(1_000, None, 0.0) == f"no arrangement in 1,000 rhythms scores higher {first}"
     assert "24 rhythms of at most 2 x 10^24 scores" in compared_in_words(24, 23 * 10**23, 0.0)
