@@ -19,8 +19,10 @@ LINE_LIMIT = 1.0  # deterministic seconds for what a line loses by itself
 NEVER = -1000 * UNIT  # a total below all others: of a line without any arrangement
 ROUNDING = 1e-6
 
-# Solves a skeleton, by its number too, for a total above one, or for any; its scale is known.
-Solve = Callable[[Skeleton, int, int | None, Scale], Solved]
+# Solves a skeleton, by its number too, for a total above one, or for any, in a share of the limit; its scale is known.
+Solve = Callable[[Skeleton, int, int | None, float, Scale], Solved]
+
+LESS = 0.5  # the share of the limit for what cannot be the best of all
 
 
 def compare(
@@ -52,7 +54,9 @@ def compare(
             [bounds.close(number) for number in range(len(rhythms))],
             [bounds.closer],
             [rhythm[lead] for rhythm in rhythms],
-            lambda number, above: solve(skeleton_of(number), number, above, bounds.scales.pop(number)),
+            lambda number, above, may_win: solve(
+                skeleton_of(number), number, above, 1.0 if may_win else LESS, bounds.scales.pop(number)
+            ),
             enough,
             pool,
             lambda number, settled: on_solved(skeleton_of(number), settled),

@@ -210,8 +210,8 @@ class _Search:
         """Keep the best of many rhythms, and say what none of them can exceed."""
         self.begun = len(rhythms)
 
-        def solve(skeleton: Skeleton, number: int, above: int | None, scale: Scale) -> Solved:
-            return self._solve(skeleton, number, above=above, scale=scale)
+        def solve(skeleton: Skeleton, number: int, above: int | None, share: float, scale: Scale) -> Solved:
+            return self._solve(skeleton, number, above=above, share=share, scale=scale)
 
         def on_solved(skeleton: Skeleton, settled: int) -> None:
             self.tried.append(skeleton)
@@ -245,13 +245,14 @@ class _Search:
         number: int,
         apart_from: list[Arrangement] | None = None,
         above: int | None = None,
+        share: float = 1.0,
         scale: Scale | None = None,
     ) -> Solved:
         return solve_skeleton(
             self.plan,
             skeleton,
             self.watch,
-            limit=self.limit,
+            limit=share * self.limit,
             above=above,
             scale=scale,
             found=lambda total, scale, notes: self._found(number, total, scale, notes),

@@ -20,8 +20,9 @@ MILLION = 1_000_000  # from here on only the first digit is told
 ABREAST = 4  # rhythms begun before the first of them is done: not the number of cores, which must change nothing
 IN_VAIN = 36  # rhythms solved without success before the search gives up
 
-# Solves the rhythm of a number (from 0); None is any total, else only higher ones count.
-Solve = Callable[[int, int | None], Solved]
+# Solves the rhythm of a number (from 0); None is any total, else only higher ones count. Last comes whether it may be
+# the best of all: the others are worth less time.
+Solve = Callable[[int, int | None, bool], Solved]
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,7 @@ def sweep(
             above = best if full or leads[number] in taken else None
             begun, ceilings[number] = begun + 1, -below
             taken.add(leads[number])
-            running.append((number, above, pool.submit(solve, number, above)))
+            running.append((number, above, pool.submit(solve, number, above, best is None or -below > best)))
         if not running:
             break
         number, above, future = running.popleft()

@@ -37,9 +37,10 @@ def swept(rhythms: Rhythms, cores: int = 1) -> tuple[Sweep, list[tuple[int, int 
     """A sweep, and the numbers of the rhythms that were solved in it, each with the total it had to exceed."""
     asked: list[tuple[int, int | None]] = []
 
-    def solve(number: int, above: int | None) -> Solved:
+    def solve(number: int, above: int | None, may_win: bool) -> Solved:
         asked.append((number, above))
         best = rhythms[number][0]
+        assert may_win or any(total >= best + rhythms[number][2] for total, *_ in rhythms)
         return refused() if above is not None and best <= above else solved(best, best)
 
     def enough(found: Sequence[Solved]) -> bool:
@@ -92,7 +93,7 @@ def test_another_rhythm_of_a_lead_is_only_asked_for_more_than_the_best() -> None
 
 
 def test_what_stays_open_is_in_the_ceiling() -> None:
-    def solve(number: int, above: int | None) -> Solved:
+    def solve(number: int, above: int | None, may_win: bool) -> Solved:
         return [solved(80, 85), refused(decided=False), solved(70, 70)][number]
 
     with ThreadPoolExecutor(1) as pool:
@@ -103,7 +104,7 @@ def test_what_stays_open_is_in_the_ceiling() -> None:
 def test_many_rhythms_without_anything_end_it() -> None:
     asked: list[int] = []
 
-    def solve(number: int, above: int | None) -> Solved:
+    def solve(number: int, above: int | None, may_win: bool) -> Solved:
         asked.append(number)
         return refused()
 
@@ -114,9 +115,7 @@ def test_many_rhythms_without_anything_end_it() -> None:
 
 def test_it_ends_when_it_is_stopped() -> None:
     with ThreadPoolExecutor(1) as pool:
-        result = sweep(
-            [9] * 5, [], [0] * 5, lambda number, above: solved(9, 9), lambda found: False, pool, stopped=lambda: True
-        )
+        result = sweep([9] * 5, [], [0] * 5, lambda *_: solved(9, 9), lambda found: False, pool, stopped=lambda: True)
     assert result == Sweep((), 0, 0)
 
 
