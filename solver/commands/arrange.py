@@ -46,7 +46,7 @@ def time_to_wait(context: click.Context, parameter: click.Parameter, value: str 
 @click.option("--out", type=NamedPath("out"), metavar="DIR", default=Path("out"), help="Where takes go: out.")
 @click.option("--count", type=WholeNumber(1, MOST), metavar="N", help="Arrangements to look for.")
 @click.option("--seed", type=WholeNumber(0, LARGEST_SEED), metavar="N", help="Another seed, other arrangements.")
-@click.option("--rhythms", type=WholeNumber(1, MOST_RHYTHMS), metavar="N", help="Compare N rhythms; keep the best.")
+@click.option("--rhythms", type=WholeNumber(1, MOST_RHYTHMS), metavar="N", help="Compare N rhythms, keep the best.")
 @click.option("--time", "seconds", callback=time_to_wait, metavar="SECONDS", help="Search no longer.")
 @click.option("--avoid", "avoid", multiple=True, type=AVOIDED, metavar="FILE", help=AVOID_HELP)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
