@@ -19,6 +19,7 @@ from solver.merits import (
     contrary_motion,
     few_pitches,
     gaps_filled,
+    halves_alike,
     leaps_turn_back,
     low_intervals,
     motif_returns,
@@ -50,7 +51,7 @@ class Case:
 
 CASES = (
     Case(small_moves.NAME, ("C5 E5 E4 C5 | E5 G5 E5 D5", LOW), ("C5 E5 G3 C5 | E5 G5 E5 D5", LOW)),
-    Case(leaps_turn_back.NAME, ("C5 E5 D5 A4 | C5 G5 E5 D5", LOW), ("C5 E5 D5 A4 | E5 G5 E5 D5", LOW)),
+    Case(leaps_turn_back.NAME, ("A5 E5 C5 A4 | C5 G5 E5 A4", LOW), ("A5 E5 C5 A4 | E5 G5 E5 A4", LOW)),
     Case(few_pitches.NAME, ("C5 E5 D5 C5 | D5 G5 E5 D5", LOW), ("C5 E5 D5 C5 | F5 G5 E5 D5", LOW)),
     Case(
         chords_spelled.NAME,
@@ -61,6 +62,11 @@ CASES = (
         motif_returns.NAME,
         ("A4 E5 D5 C5 | E5 G5 E5 D5", "C3 E3 D3 F3 | E3 G2 F2 G2"),
         ("A4 D5 D5 C5 | E5 G5 E5 D5", LOW),
+    ),
+    Case(
+        halves_alike.NAME,
+        ("C5 E5 D5 C5 | C5 G4 G4 D5", "A2 E3 D3 C3 | E3 G2 F2 G2"),
+        ("C5 E5 D5 C5 | G4 G4 G4 D5", "A2 E3 D3 C3 | E3 G2 F2 G2"),
     ),
     Case(bass_walks.NAME, (LEAD, LOW), (LEAD, "C3 E3 F2 C3 | E3 G2 F2 G2")),
     Case(contrary_motion.NAME, (LEAD, "C3 E3 D3 G3 | E3 G2 F2 G2"), (LEAD, "C3 E3 D3 G2 | E3 G2 F2 G2")),
