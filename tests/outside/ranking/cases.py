@@ -80,8 +80,8 @@ CASES = (
     Case(blend.NAME, (LEAD, "C4 E3 D3 C3 | E3 G2 F2 G3"), (LEAD, LOW)),
     Case(
         gaps_filled.NAME,
-        ("C5 . D5 . | E5 G5 E5 D5", "C3 E3 D3 C3 | E3 G2 F2 -"),
-        ("C5 . D5 C5 | E5 G5 E5 D5", "C3 E3 D3 - | E3 G2 F2 ."),
+        ("C5 . D5 . | E5 G5 E5 D5", "C3 F2 D3 C3 | E3 G2 E3 G2"),
+        ("C5 . D5 . | E5 G5 E5 D5", "C3 . D3 C3 | E3 G2 E3 G2"),
     ),
     Case(syncopation.NAME, ("C5 E5 C5 D5 | - G5 E5 D5", LOW), ("C5 E5 D5 C5 | E5 G5 - D5", LOW)),
     Case(seam.NAME, (LEAD, "C3 E3 D3 C3 | E3 G2 F2 E3"), (LEAD, "C3 E3 D3 C3 | E3 G2 F2 C4")),
