@@ -36,14 +36,16 @@ def compare(
 ) -> Sweep:
     """Sweep rhythms of a plan; ``enough`` and ``on_solved`` as there, the latter told of skeletons."""
 
-    def most_of(model: cp_model.CpModel) -> int:
+    def most_of(model: cp_model.CpModel) -> int | None:
         solver = solver_for(LINE_LIMIT)
-        if watch.solve(solver, model) == cp_model.INFEASIBLE:
+        status = watch.solve(solver, model)
+        if status == cp_model.INFEASIBLE:
             return NEVER
-        return math.floor(solver.best_objective_bound + ROUNDING)
+        known = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+        return math.floor(solver.best_objective_bound + ROUNDING) if known else None
 
     lead = next(iter(plan.with_role("lead")), plan.by_rank[0]).name
-    bounds = LineBounds(plan, rhythms, most_of)
+    bounds = LineBounds(plan, rhythms, most_of, lambda: watch.stopped)
 
     def skeleton_of(number: int) -> Skeleton:
         return skeleton_from(plan, rhythms[number])

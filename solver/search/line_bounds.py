@@ -19,9 +19,10 @@ from solver.heard import Heard
 from solver.merits import blend
 from solver.merits.merit import Merit
 from solver.rhythm.skeleton import Onsets, Skeleton, note_slots, skeleton_from
+from solver.rules import coverage, every_rule
 from solver.search.blocks import block_alone, slots_of_variables, variables_of
 from solver.search.cp_sat import cp_model
-from solver.search.model import NoState, PitchModel
+from solver.search.model import NoState, PitchModel, Stopped
 from solver.search.notes import arrangement_from
 from solver.search.scale import (
     Measured,
@@ -37,6 +38,10 @@ from solver.search.scale import (
 
 Rhythm = Mapping[str, Onsets]
 Line = tuple[str, Onsets]  # a part's name and its onsets
+
+# A tone that no other part could have in one rhythm is asked of one part there, though another may have it in others: a
+# line's model has no constraint of that rule. All others that speak of one part do so whatever the other parts play.
+RULES = tuple(rule for rule in every_rule() if rule is not coverage.RULE)
 
 # A merit of several parts is worth its weight at most: its chance lies less than so many units below its best, each of
 # which counts a thousandth of a point where the weight is so small that it cannot count less.
@@ -54,10 +59,19 @@ class _Alone:
 
 
 class LineBounds:
-    """Bounds of the rhythms of one plan, in thousandths of a point. ``solve`` gives the most that a model can have."""
+    """Bounds of the rhythms of one plan, in thousandths of a point.
 
-    def __init__(self, plan: Plan, rhythms: Sequence[Rhythm], solve: Callable[[cp_model.CpModel], int]) -> None:
-        self.plan, self._rhythms, self._solve = plan, rhythms, solve
+    ``solve`` gives the most that a model can have, None where it does not know; ``stopped`` ends what is being learnt.
+    """
+
+    def __init__(
+        self,
+        plan: Plan,
+        rhythms: Sequence[Rhythm],
+        solve: Callable[[cp_model.CpModel], int | None],
+        stopped: Callable[[], bool] = lambda: False,
+    ) -> None:
+        self.plan, self._rhythms, self._solve, self._stopped = plan, rhythms, solve, stopped
         self._merits = merits_of(plan, plan.weights)
         self._most = {merit.name: most(merit, plan.weights, self._merits) for merit in self._merits}
         numbers: dict[Line, int] = {}
@@ -174,8 +188,8 @@ class LineBounds:
         """What lines that make up a skeleton lose, each without the others, by part name."""
         skeleton = skeleton_from(self.plan, {name: self._lines[line][1] for name, line in lines.items()})
         try:
-            model = PitchModel(self.plan, skeleton)
-        except NoState:
+            model = PitchModel(self.plan, skeleton, RULES, self._stopped)
+        except (NoState, Stopped):
             return {}
         objectives: dict[str, dict[int, int]] = {}
         constants = dict.fromkeys(lines, 0)
@@ -196,7 +210,8 @@ class LineBounds:
         losses = {}
         for name, objective in objectives.items():
             alone = block_alone(model, constraints, slots, blocks[name], objective)
-            losses[name] = max(0, -(self._solve(alone) + constants[name]))
+            most_of_it = self._solve(alone)
+            losses[name] = 0 if most_of_it is None else max(0, -(most_of_it + constants[name]))
         return losses
 
 

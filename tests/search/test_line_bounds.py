@@ -117,3 +117,30 @@ def test_a_line_without_any_arrangement_bounds_all_its_rhythms() -> None:
     with ThreadPoolExecutor(1) as pool:
         bounds.learn(pool)
     assert bounds.close(0) < 0
+
+
+def test_what_is_not_known_of_a_line_takes_nothing_off() -> None:
+    plan = plan_of('bars = 2; chords = ["C"]; grid = 8', one='role = "lead"', other='role = "low"')
+    rhythms = every_rhythm(plan, 0, 2)
+    for bounds in (LineBounds(plan, rhythms, lambda model: None), LineBounds(plan, rhythms, most_of, lambda: True)):
+        with ThreadPoolExecutor(1) as pool:
+            bounds.learn(pool)
+        assert [bounds.close(number) for number in range(2)] == bounds.all_won
+
+
+def test_a_line_s_model_is_the_same_beside_any_other_lines() -> None:
+    """A tone that only one part could have in one rhythm must not bound it in another."""
+    plan = plan_of(
+        'bars = 2; chords = ["C", "F"]; chord_bars = 1; grid = 8',
+        one='role = "lead"; range = "C5..G5"; notes_per_bar = [1, 3]',
+        other='role = "low"; range = "C3..A3"; notes_per_bar = [1, 2]',
+    )
+    lines = {"one": [(0, 2, 8, 10), (0, 8)], "other": [(0, 8), (0, 4, 8, 12)]}
+    rhythms = [dict(zip(lines, chosen, strict=True)) for chosen in product(*lines.values())]
+    losses = []
+    for ordered in (rhythms, rhythms[::-1]):
+        bounds = LineBounds(plan, ordered, most_of)
+        with ThreadPoolExecutor(1) as pool:
+            bounds.learn(pool)
+        losses.append({tuple(rhythm.items()): bounds.close(number) for number, rhythm in enumerate(ordered)})
+    assert losses[0] == losses[1]
