@@ -29,27 +29,32 @@ def admits(plan: Plan, part: PartPlan, onsets: Onsets) -> bool:
 
 
 def post(model: PitchModel) -> None:
-    """The last bar of the last statement has literals of its own; so many of its notes differ from the first's."""
+    """The last bar of the last statement has literals of its own; so many of its notes differ from the first's.
+
+    Where held notes give that bar another rhythm, a note that only one of the two bars has differs whatever it is; what
+    that breaks is the rhythm's fault.
+    """
     plan = model.plan
     for part in plan.parts:
         if part.repeat_every is None or part.vary_notes[1] == 0:
             continue
-        slots = model.skeleton.slots[part.name]
+        slots, tail = model.skeleton.slots[part.name], plan.tail_start(part)
         index_of = {slot.onset: slot.index for slot in slots}
+        later = tail - plan.home_slot(part, tail)
+        varied = {slot.onset for slot in slots if slot.onset >= tail}
+        first = {slot.onset + later for slot in slots if tail <= slot.onset + later < plan.slots}
         changed = []
-        for slot in slots:
-            if slot.onset < plan.tail_start(part):
-                continue
-            home = index_of[plan.home_slot(part, slot.onset)]
+        for onset in sorted(varied & first):
+            index, home = index_of[onset], index_of[onset - later]
             differs = model.cp.new_bool_var("")
             changed.append(differs)
-            pitches = {state.pitches for index in (home, slot.index) for state in model.states(part, index)}
+            pitches = {state.pitches for at in (home, index) for state in model.states(part, at)}
             for sounding in sorted(pitches):
-                here = model.literals(part, slot.index, lambda s, p=sounding: s.pitches == p)
+                here = model.literals(part, index, lambda s, p=sounding: s.pitches == p)
                 there = model.literals(part, home, lambda s, p=sounding: s.pitches == p)
                 model.cp.add(literal_sum(here) <= literal_sum(there) + differs)
                 model.cp.add(literal_sum(here) + literal_sum(there) + differs <= 2)
-        low, high = part.vary_notes
+        low, high = (max(0, number - len(varied ^ first)) for number in part.vary_notes)
         model.cp.add_linear_constraint(literal_sum(changed), low, high)
 
 

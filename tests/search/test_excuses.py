@@ -48,6 +48,13 @@ def under_the_lead() -> int:
     return min(sounding, key=lambda i: low[i].length)
 
 
+def other_rhythm_at_the_end() -> Arrangement:
+    """A note of the lead's last bar begins a slot later, where its first statement starts none."""
+    own = first().part("lead")
+    index = next(i for i, note in enumerate(own) if note.onset >= 24 and note.length > 1)
+    return edited("lead", onset={index: own[index].onset + 1}, length={index: own[index].length - 1})
+
+
 @pytest.mark.parametrize(
     ("arrangement", "locks", "changes", "rules"),
     [
@@ -62,8 +69,9 @@ def under_the_lead() -> int:
         (first(), ("lead",), ('chords = ["Am", "G"]',), {strong_beats.NAME}),
         (first(), ("low:2",), ("parts.low.notes_per_bar = [4, 5]",), {density.NAME}),
         (first(), ("lead",), ("parts.lead.vary_notes = [0, 0]",), {repeats.NAME}),
+        (other_rhythm_at_the_end(), ("lead",), (), {repeats.NAME}),
     ],
-    ids=["one note", "crossing", "overlap", "chord", "density", "repeat"],
+    ids=["one note", "crossing", "overlap", "chord", "density", "repeat", "rhythm of the varied bar"],
 )
 def test_what_locked_notes_break_is_excused_and_named(
     arrangement: Arrangement, locks: tuple[str, ...], changes: tuple[str, ...], rules: set[str]
@@ -77,6 +85,21 @@ def test_what_locked_notes_break_is_excused_and_named(
     assert rules <= {breach.rule for breach in ranked.excused}
     assert set(breaches(job.plan, ranked.arrangement)) == set(ranked.excused)
     assert {breach.part for breach in ranked.excused} <= {held.part for held in job.plan.held}
+
+
+def test_another_rhythm_in_the_varied_bar_counts_as_varied_notes() -> None:
+    """A note that only one of the two bars has is one that differs; with as many as that, nothing is broken."""
+    own, moved = (made.part("lead") for made in (first(), other_rhythm_at_the_end()))
+    at = {note.onset: note.pitch for note in moved}
+    differ = {slot for slot in range(8, 16) if at.get(slot) != at.get(slot + 16)}
+    assert len(moved) == len(own) and len(differ) > 1
+    for most, rules in ((len(differ), set()), (len(differ) - 1, {repeats.NAME})):
+        job = prepare(
+            replace(origin(), arrangement=other_rhythm_at_the_end()),
+            Wish(("lead",), (f"parts.lead.vary_notes = [1, {most}]",)),
+        )
+        (ranked,) = solved(job).arrangements
+        assert {breach.rule for breach in ranked.excused} & {repeats.NAME} == rules
 
 
 def test_the_excuse_is_not_larger_than_the_fault() -> None:
