@@ -36,11 +36,11 @@ LIMITS = {
     "normal-notes": 64,
     "multiple-rest": 400,
     "measure-repeat": 32,
-    "slash-dot": 8,
     "staff-lines": 16,
     "capo": 24,
 }
 ABOVE_ZERO = frozenset({"divisions", "beats", "beat-type", "actual-notes", "normal-notes"})
+MAY_BE_EMPTY = frozenset({"measure-repeat"})  # where it ends
 MOST_TIMES = 8  # that a repeat may be played
 LONGEST_ENDING = 12  # characters of the list of passes that an ending is for
 CONTAINER = "META-INF/container.xml"
@@ -71,6 +71,8 @@ class _Walk:
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
         self.root = self.root or name
+        if self.stack and self.stack[-1] in LIMITS:  # its text would be read without what comes after this
+            raise self.refuse(f"{self.stack[-1]} holds another element and not a number alone", _GIVE)
         self.stack.append(name)
         self.text = ""
         if len(self.stack) > DEEPEST:
@@ -91,8 +93,9 @@ class _Walk:
 
     def end(self, name: str) -> None:
         self.stack.pop()
-        if name in LIMITS:
-            self.check(name, self.text.strip(), LIMITS[name], name in ABOVE_ZERO)
+        text = self.text.strip()
+        if name in LIMITS and (text or name not in MAY_BE_EMPTY):
+            self.check(name, text, LIMITS[name], name in ABOVE_ZERO)
 
     def check(self, name: str, text: str, limit: int, above_zero: bool) -> None:
         for term in text.split("+") if name == "beats" else [text]:

@@ -124,6 +124,10 @@ def test_the_usual_document_type_is_read_and_not_fetched() -> None:
         ("<attributes><time><beats>999</beats></time></attributes>", '"999" is no beats that music has'),
         ("<attributes><time><beats>0</beats></time></attributes>", '"0" is no beats that music has'),
         ("<attributes><divisions>-4</divisions></attributes>", '"-4" is no divisions that music has'),
+        (
+            "<note><duration>99999999<x>1</x></duration></note>",
+            "duration holds another element and not a number alone",
+        ),
         ("<note><pitch><octave>nine</octave></pitch></note>", '"nine" is no octave that music has'),
         ('<barline><repeat times="99999"/></barline>', '"99999" is no times that music has'),
         (f'<barline><ending number="{"1,2," * 9}"/></barline>', "an ending is for too many passes"),
@@ -135,6 +139,20 @@ def test_numbers_that_would_never_end(text: str, wrong: str) -> None:
     assert problem.wrong == wrong
     assert problem.line == 1
     assert problem.column is not None
+
+
+@pytest.mark.parametrize(
+    "style",
+    [
+        '<measure-repeat type="stop"/>',
+        '<measure-repeat type="stop"></measure-repeat>',
+        '<slash type="start"><slash-type>quarter</slash-type><slash-dot/></slash>',
+    ],
+)
+def test_elements_that_may_be_empty_are_read(style: str) -> None:
+    """MusicXML 4.0: ``positive-integer-or-empty`` of a measure-repeat, and ``empty`` of a slash-dot."""
+    data = score(quarter("C") + quarter("D"), attributes=f"<measure-style>{style}</measure-style>")
+    assert len(read_xml_reference(data).voices) == 1
 
 
 def test_additive_metres_are_read() -> None:
