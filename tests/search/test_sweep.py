@@ -101,6 +101,12 @@ def test_what_stays_open_is_in_the_ceiling() -> None:
     assert (result.ceiling, result.undecided, len(result.found)) == (88, 1, 2)
 
 
+def test_what_is_found_without_a_proof_leaves_its_own_bound_open() -> None:
+    with ThreadPoolExecutor(1) as pool:
+        result = sweep([90, 75], [], [0, 1], lambda number, *_: [solved(80, 85), solved(70, 70)][number], bool, pool)
+    assert result.ceiling == 85
+
+
 def test_many_rhythms_without_anything_end_it() -> None:
     asked: list[int] = []
 
