@@ -152,6 +152,8 @@ def _refused(plan: Plan, none: NoArrangement, request: Request) -> Searched:
 
     searched = replace(plan, seed=request.seed)
     explanation = explain(request.source, searched, none) if request.source else None
+    if explanation is None and not none.tried and not none.every:
+        return _undecided("no rhythm was found in which the parts go together", request)
     if request.source is None or explanation is None:
         room = "loosen what it asks for or unlock more" if plan.held else "loosen what it asks for"
         return Searched((), REFUSED, (f"cannot be satisfied: {none}; {room}",))

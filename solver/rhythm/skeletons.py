@@ -37,7 +37,14 @@ class Candidate:
 
 
 class NoRhythm(Exception):
-    """No rhythm of a part is admitted, or none of all parts together; the message says which."""
+    """No rhythm of a part is admitted, or none of all parts together was found; the message says which.
+
+    ``every`` says that all rhythms were looked at; of all parts together only some are drawn.
+    """
+
+    def __init__(self, message: str, every: bool = True) -> None:
+        super().__init__(message)
+        self.every = every
 
 
 def skeletons(plan: Plan, seed: int) -> Iterator[Skeleton]:
@@ -54,7 +61,7 @@ def skeletons(plan: Plan, seed: int) -> Iterator[Skeleton]:
                 fresh += 1
                 yield skeleton_from(plan, {name: line.onsets for name, line in candidate.lines.items()})
         if number == 0 and not fresh:
-            raise NoRhythm(APART)
+            raise NoRhythm(APART, every=False)
         stale = 0 if fresh else stale + 1
         if stale == STALE:
             return
@@ -68,7 +75,7 @@ def every_rhythm(plan: Plan, seed: int, number: int) -> list[dict[str, Onsets]]:
         with suppress(NoRhythm):
             found = _multiplied(plan, _sparser(plan), seed, number)
     if not found:
-        raise NoRhythm(APART)
+        raise NoRhythm(APART, every=False)
     ranked = _varied(plan, sorted(found, key=lambda candidate: -candidate.mark))
     return [{name: line.onsets for name, line in candidate.lines.items()} for candidate in ranked[:number]]
 

@@ -93,7 +93,7 @@ def arrange(
             search.compare(rhythms_of_it, cores or os.cpu_count() or 1)
         search.settle()
     except NoRhythm as error:
-        raise NoArrangement(str(error), plan=plan) from None
+        raise NoArrangement(str(error), plan=plan, every=error.every) from None
     finally:
         watch.close()
     return search.outcome(interrupted=watch.stopped, every=rhythms is None and search.ended)

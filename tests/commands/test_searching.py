@@ -10,6 +10,7 @@ import pytest
 from mido import MidiFile
 
 from solver.cli import run
+from solver.commands.ending import UNDECIDED
 from solver.export.midi import midi_bytes
 from solver.search.outcome import NoArrangement
 from solver.take import read_take
@@ -98,3 +99,25 @@ def test_what_was_noticed_about_a_midi_file_that_is_reworked_is_told_beside_a_re
     assert reason.startswith(f"{brief}: cannot be satisfied: ")
     assert others
     assert all(line.startswith("edited.mid: ") for line in others)
+
+
+FULL = """key = "B minor"
+tempo = 60
+bars = 4
+chords = ["Bm"]
+[parts.lead]
+notes_per_bar = [13, 13]
+repeat_every = 4
+[parts.counter]
+notes_per_bar = [3, 3]
+"""
+
+
+def test_rhythms_of_which_few_are_drawn_are_not_called_impossible(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The counter has to fall into the lead's three gaps a bar: that can be, but none of what is drawn does so."""
+    brief = write_brief(tmp_path, text=FULL)
+    assert run(["check", str(brief)]) == UNDECIDED
+    said = capsys.readouterr().err
+    assert "undecided within the search's limit: no rhythm was found in which the parts go together" in said

@@ -59,4 +59,4 @@ def explain(source: Source, plan: Plan, none: NoArrangement) -> Explanation | No
     except (Undecided, NotMinimal):
         return None
     conflicts = (Conflict(*parts) for parts in zip(found, collisions, repairs, strict=True))
-    return Explanation(tuple(conflicts), len(tried.rhythms), tried.every)
+    return Explanation(tuple(conflicts), len(tried.rhythms), tried.every or oracle.of_rhythm)
