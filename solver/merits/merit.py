@@ -52,8 +52,3 @@ class Merit:
     def is_rhythmic(self) -> bool:
         """Whether the rhythm alone decides it."""
         return self.reward is None
-
-
-def share(part: int, whole: int) -> str:
-    """A share in plain words: "5 of 8"."""
-    return f"{part} of {whole}"

@@ -10,6 +10,7 @@ import mido
 import pytest
 
 from solver.arrangement import Arrangement, Note
+from solver.brief.feel import PLAYED
 from solver.brief.plan import Plan
 from solver.export.midi import key_signature, loop_ticks, midi_bytes
 from solver.music.scales import parse_key
@@ -125,3 +126,14 @@ def test_titles_and_names_may_hold_any_letters() -> None:
 )
 def test_modes_are_written_as_the_key_with_their_signature(key: str, signature: str) -> None:
     assert key_signature(parse_key(key)) == signature
+
+
+def test_what_is_played_ahead_of_the_first_bar_starts_with_it() -> None:
+    plan = sample_plan("ferry-lights")
+    name = plan.parts[0].name
+    first = Arrangement((Note(name, 0, 4, 60), Note(name, 8, 4, 62)))
+    ahead = replace(PLAYED, drag={plan.parts[0].role: -40.0}, spread=0.0)
+    track = mido.MidiFile(file=io.BytesIO(midi_bytes(plan, first, ahead))).tracks[1]
+    starts = [tick for tick, message in timed(track) if message.type == "note_on"]
+    assert starts[0] == 0
+    assert 0 < starts[1] < 8 * plan.metre.ticks_per_slot
