@@ -110,7 +110,7 @@ def _search(
         )
     except NoArrangement as none:
         if none.undecided:
-            return _undecided(str(none), request)
+            return _undecided(str(none))
         return _refused(plan, none, request)
     except BrokenRule as broken:
         message = (
@@ -123,7 +123,9 @@ def _search(
     if interrupt.asked:
         return Searched((), INTERRUPTED, ("interrupted before the first arrangement was found",))
     tried = "1 rhythm" if outcome.tried == 1 else f"{outcome.tried} rhythms"
-    return _undecided(f"{tried} tried", request)
+    if request.seconds is not None:
+        return Searched((), UNDECIDED, (f"undecided when time ran out: {tried} tried; give it more --time",))
+    return _undecided(f"{tried} tried")
 
 
 def notices(plan: Plan, arrangements: Iterable[Ranked]) -> list[str]:
@@ -153,7 +155,7 @@ def _refused(plan: Plan, none: NoArrangement, request: Request) -> Searched:
     searched = replace(plan, seed=request.seed)
     explanation = explain(request.source, searched, none) if request.source else None
     if explanation is None and not none.tried and not none.every:
-        return _undecided("no rhythm was found in which the parts go together", request)
+        return _undecided("no rhythm was found in which the parts go together")
     if request.source is None or explanation is None:
         room = "loosen what it asks for or unlock more" if plan.held else "loosen what it asks for"
         return Searched((), REFUSED, (f"cannot be satisfied: {none}; {room}",))
@@ -175,8 +177,7 @@ def _found(plan: Plan, outcome: Outcome, request: Request, interrupt: Interrupt)
     return Searched(outcome.arrangements, INTERRUPTED if interrupt.asked else DONE, tuple(remarks), outcome.compared)
 
 
-def _undecided(how_far: str, request: Request) -> Searched:
-    if request.seconds is not None:
-        return Searched((), UNDECIDED, (f"undecided when time ran out: {how_far}; give it more --time",))
+def _undecided(how_far: str) -> Searched:
+    """What the search could not decide though it was not cut short."""
     reason = f"undecided within the search's limit: {how_far}; try another --seed or ask for less"
     return Searched((), UNDECIDED, (reason,))

@@ -122,7 +122,7 @@ def test_time_that_is_up_is_said_and_that_sameness_is_given_up(
             NoArrangement("none in 2", 2),
             ["--time", "3"],
             3,
-            "undecided when time ran out: none in 2; give it more --time",
+            "undecided within the search's limit: none in 2; try",  # it ended by itself, before the time was up
         ),
         (None, ["--time", "3"], 3, "undecided when time ran out: 0 rhythms tried; give it more --time"),
     ],
