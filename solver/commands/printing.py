@@ -1,11 +1,14 @@
-"""Tables, lines and JSON on standard output. Colour codes only where that is a terminal."""
+"""Tables, lines and JSON on standard output. Colour codes, and rows folded to a width, only where that is a terminal."""
 
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
+
+UNFOLDED = 100_000  # characters; wider than any row
 
 
 @dataclass(frozen=True)
@@ -47,6 +50,8 @@ def _print(content: Any, soft_wrap: bool = False) -> None:
     from rich.console import Console
 
     console = Console(markup=False, highlight=False, emoji=False)
+    if not console.is_terminal and "COLUMNS" not in os.environ:
+        console.width = UNFOLDED  # what a file or another program reads has a row a line
     with console.capture() as capture:
         console.print(content, soft_wrap=soft_wrap)
     print(capture.get(), end="")

@@ -86,6 +86,17 @@ def test_the_table_fits_a_narrow_terminal(
     assert words.count("walks") == 3
 
 
+def test_a_row_is_a_line_where_no_terminal_reads_it(
+    brief: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    searching(monkeypatch, FakeSearch(found=3))
+    monkeypatch.delenv("COLUMNS", raising=False)
+    assert run(["arrange", str(brief)]) == 0
+    table = capsys.readouterr().out.split("\n\n")[0].splitlines()
+    assert [line.split()[0] for line in table[2:5]] == ["1", "2", "3"]
+    assert all("walks" in line for line in table[2:5])
+
+
 def test_fewer_than_asked_is_said_and_no_error(
     brief: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
