@@ -1,4 +1,4 @@
-"""Tables, lines and JSON on standard output. Colour codes, and rows folded to a width, only where that is a terminal."""
+"""Tables, lines and JSON on standard output; colour codes, and rows folded to a width, only on a terminal."""
 
 from __future__ import annotations
 
