@@ -63,11 +63,9 @@ def _decoded(data: bytes, path: Path) -> str:
 def _near(path: Path) -> str:
     """Briefs of the same folder with a name like the one asked for."""
     folder = path.parent
-    names = sorted(entry.name for entry in folder.glob("*.toml")) if folder.is_dir() else []
-    near = difflib.get_close_matches(path.name, names, n=1) or difflib.get_close_matches(
-        f"{path.name}.toml", names, n=1
-    )
-    return f"did you mean {folder / near[0]}?" if near else EXAMPLE
+    names = sorted(entry.stem for entry in folder.glob("*.toml")) if folder.is_dir() else []
+    near = difflib.get_close_matches(path.name.removesuffix(".toml"), names, n=1)
+    return f"did you mean {folder / near[0]}.toml?" if near else EXAMPLE
 
 
 def _error(path: Path, wrong: str, right: str, where: tuple[int, int] | None = None) -> BriefErrors:

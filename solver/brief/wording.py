@@ -19,8 +19,9 @@ TOO_LARGE = 10**30
 
 
 def findings_of(error: ValidationError, data: dict[str, Any]) -> list[Finding]:
-    """One finding for each error of the schema; ``data`` is the whole brief as parsed."""
-    return [_finding(detail, data) for detail in error.errors(include_url=False)]
+    """A finding for each error of the schema; ``data`` is the whole brief as parsed."""
+    found = (_finding(detail, data) for detail in error.errors(include_url=False))
+    return list(dict.fromkeys(found))  # an empty pair misses both its entries
 
 
 def _finding(detail: ErrorDetails, data: dict[str, Any]) -> Finding:
@@ -35,7 +36,9 @@ def _finding(detail: ErrorDetails, data: dict[str, Any]) -> Finding:
     if kind == "extra_forbidden":
         return Finding(path, f'unknown key "{_short(name)}"', _known_key(path, data), at_key=True)
     field = keys_of(model)[name]
-    if kind == "missing":
+    if kind == "missing" and isinstance(path[-1], int):  # an entry of a list that is too short
+        path = path[:-1]
+    elif kind == "missing":
         example = (field.examples or [""])[0]
         return Finding(
             path, f'the key "{name}" is missing', f"add {example if name == 'parts' else f'{name} = {example}'}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 MEANINGS = {
     "role": {
         "lead": "recognisable, few different notes, repeats with a small change at the end",
-        "low": "the lowest notes: starts on the chords' roots, walks between them, moves on under the lead",
+        "low": "the lowest notes: starts on the first chord's root, walks between changes, moves on under the lead",
         "background": "between lead and low, sparse, with a note of its own that no other part has",
         "chords": "struck chords, dyads or broken chords that a hand can hold",
         "counter": "a second line that answers in the lead's gaps",

@@ -30,9 +30,10 @@ def breaches(heard: Heard) -> list[Breach]:
         low, high = part.notes_per_bar
         onsets = tuple(stroke.onset for stroke in heard.of(part))
         for bar, count in odd_bars(heard.plan, part, onsets).items():
-            found.append(
-                Breach(NAME, part.name, bar * heard.plan.metre.grid, f"{count} notes in the bar, not {low} to {high}")
-            )
+            notes = "1 note" if count == 1 else f"{count} notes"
+            wanted = low if low == high else f"{low} to {high}"
+            why = f"{notes} in the bar, not {wanted}"
+            found.append(Breach(NAME, part.name, bar * heard.plan.metre.grid, why))
     return found
 
 

@@ -77,7 +77,9 @@ def breaches(heard: Heard) -> list[Breach]:
                     changed.append(slot)
         low, high = part.vary_notes
         if not low <= len(changed) <= high:
-            why = f"the last bar changes {len(changed)} notes, not {low} to {high}"
+            notes = "1 note" if len(changed) == 1 else f"{len(changed)} notes"
+            wanted = low if low == high else f"{low} to {high}"
+            why = f"the last bar changes {notes}, not {wanted}"
             found.append(Breach(NAME, part.name, plan.tail_start(part), why))
     return found
 

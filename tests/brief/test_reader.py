@@ -62,6 +62,7 @@ def test_no_such_file(tmp_path: Path) -> None:
     near = written(tmp_path, GOOD.encode())
     assert complaint(tmp_path / "peir.toml") == f"{tmp_path / 'peir.toml'}: there is no such file; did you mean {near}?"
     assert f"did you mean {near}?" in complaint(tmp_path / "pier")
+    assert "give the path of a brief" in complaint(tmp_path / "p1.toml")  # the ending alone is no likeness
     assert "give the path of a brief" in complaint(tmp_path / "no folder" / "x.toml")
     assert "there is no such file" in complaint(Path("a\0b.toml"))
 

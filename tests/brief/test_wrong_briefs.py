@@ -104,6 +104,8 @@ WRONG = [
     (with_part('role = "low"', "notes_per_bar = [4, 2]"), 14, 17, "[4, 2] has the larger number first; write [2, 4]"),
     (with_part('role = "low"', "notes_per_bar = 4"), 14, 17, "notes_per_bar is 4; write two whole numbers"),
     (with_part('role = "low"', "notes_per_bar = [1, 2, 3]"), 14, 17, "notes_per_bar is a list of 3; write two whole"),
+    (with_part('role = "low"', "notes_per_bar = [1]"), 14, 17, "notes_per_bar is a list of 1; write two whole"),
+    (with_part('role = "low"', "notes_per_bar = []"), 14, 17, "notes_per_bar is an empty list; write two whole"),
     (with_part('role = "low"', "notes_per_bar = [1, 2.5]"), 14, 21, "notes_per_bar entry 2 is 2.5; write two whole"),
     (with_part('role = "low"', "repeat_every = 0"), 14, 16, "repeat_every is 0; write a whole number of bars"),
     (with_part('role = "low"', "capo = -1"), 14, 8, "capo is -1; write a whole number from 0 (no capo) to 12"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from solver.rules.density import RULE, admits
-from tests.rules.small import found, onsets_of, plan_of
+from tests.rules.small import found, heard, onsets_of, plan_of
 
 PLAN = plan_of("bars = 2", lead="notes_per_bar = [2, 3]")
 
@@ -23,3 +23,8 @@ PLAN = plan_of("bars = 2", lead="notes_per_bar = [2, 3]")
 def test_bars(line: str, broken: list[tuple[str, int]]) -> None:
     assert found(RULE, PLAN, lead=line) == broken
     assert admits(PLAN, PLAN.part("lead"), onsets_of(PLAN, lead=line)["lead"]) == (not broken)
+
+
+def test_what_a_breach_says() -> None:
+    (breach,) = RULE.breaches(heard(PLAN, lead="C5 . . . | C5 D5 E5 ."))
+    assert breach.why == "1 note in the bar, not 2 to 3"

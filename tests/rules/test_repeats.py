@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from solver.rules.repeats import RULE, admits
-from tests.rules.small import found, onsets_of, plan_of
+from tests.rules.small import found, heard, onsets_of, plan_of
 
 PLAN = plan_of("bars = 4", lead="repeat_every = 2; vary_notes = [1, 2]")
 
@@ -30,6 +30,8 @@ def test_an_exact_repeat() -> None:
     plan = plan_of("bars = 2", lead="repeat_every = 1; vary_notes = [0, 0]")
     assert found(RULE, plan, lead="C5 . E5 . | C5 . E5 .") == []
     assert found(RULE, plan, lead="C5 . E5 . | C5 . G5 .") == [("lead", 16)]
+    (breach,) = RULE.breaches(heard(plan, lead="C5 . E5 . | C5 . G5 ."))
+    assert breach.why == "the last bar changes 1 note, not 0"
 
 
 def test_three_statements() -> None:
