@@ -51,6 +51,12 @@ def test_the_other_way_is_taken_where_only_it_fits() -> None:
     assert moved.notes[0].pitch == 75
 
 
+def test_what_an_ornament_adds_has_to_fit_too() -> None:
+    trilled = Arrangement((Note("lead", 0, 8, 85, ornament="trill"),))  # to the neck's highest note
+    _, moved = transposed(FERRY, trilled, parse_key("C minor"))
+    assert moved.notes[0].pitch == 74
+
+
 def test_a_key_in_which_a_part_leaves_its_instrument_is_refused_with_the_reason() -> None:
     wide = Arrangement((Note("lead", 20, 4, 86), Note("low", 0, 4, 40)))
     with pytest.raises(OutOfReach) as refused:

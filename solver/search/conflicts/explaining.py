@@ -54,9 +54,12 @@ def explain(source: Source, plan: Plan, none: NoArrangement) -> Explanation | No
         found = conflicts_of(oracle, tried)
         if not found:
             return None
-        collisions = [collision_of(oracle, conflict) for conflict in found]
-        repairs = repairs_of(found, source, plan, tried, oracle)
     except (Undecided, NotMinimal):
         return None
+    collisions = [collision_of(oracle, conflict) for conflict in found]
+    try:
+        repairs = repairs_of(found, source, plan, tried, oracle)
+    except Undecided:  # what collides is known all the same
+        repairs = [() for _ in found]
     conflicts = (Conflict(*parts) for parts in zip(found, collisions, repairs, strict=True))
     return Explanation(tuple(conflicts), len(tried.rhythms), tried.every or oracle.of_rhythm)

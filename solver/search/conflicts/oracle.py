@@ -64,8 +64,8 @@ class Oracle:
         self._stopped = stopped
 
     def changed(self, plan: Plan, lines: tuple[Line, ...], rhythms: Iterable[Rhythm]) -> Oracle:
-        """An oracle of a changed plan, which begins with what this one suspects and has asked the rules."""
-        other = Oracle(plan, lines, rhythms)
+        """An oracle of a changed plan, which begins with what this one suspects and was told, and ends with it."""
+        other = Oracle(plan, lines, rhythms, self._stopped)
         other.suspects, other._asked = self.suspects, self._asked
         return other
 
@@ -171,9 +171,13 @@ class Oracle:
             return False
         return self._is_solved(model.model)
 
-    def _is_solved(self, model: cp_model.CpModel) -> bool:
+    def go_on(self) -> None:
+        """Raise Undecided where it is to end."""
         if self._stopped():
             raise Undecided
+
+    def _is_solved(self, model: cp_model.CpModel) -> bool:
+        self.go_on()
         return is_solved(new_solver(), model)
 
     def pitches(

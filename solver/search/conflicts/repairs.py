@@ -33,7 +33,8 @@ def repairs_of(
     """For each conflict changes with which the whole brief has an arrangement, the nearest first; maybe none.
 
     With several conflicts, each change is tried together with one change for each of the others, which is
-    among those that are given for it. ``oracle`` is the one that found the conflicts.
+    among those that are given for it. ``oracle`` is the one that found the conflicts. Raises Undecided where that is
+    stopped.
     """
     near = [_near(conflict, source, plan, tried, oracle) for conflict in conflicts]
     if len(near) == 1:
@@ -145,6 +146,7 @@ def _helping(
 
 
 def _helps(changes: list[Change], source: Source, plan: Plan, tried: Tried, oracle: Oracle) -> bool:
+    oracle.go_on()
     new = applied(changes, source, plan)
     if new is None:
         return False

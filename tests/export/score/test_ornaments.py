@@ -11,6 +11,7 @@ from solver.export.engraving import engrave
 from solver.export.score import score_xml
 from solver.heard import Heard
 from solver.music.fretboard import pitch_at
+from solver.ornaments import step_slots
 from tests.outside.musicxml_schema import complaints
 from tests.rules.small import heard, plan_of
 
@@ -43,6 +44,8 @@ def test_each_staff_has_a_sign_for_each_and_grace_notes_for_the_run(document: by
     grace = [note for note in notes if note.find("grace") is not None]
     assert [note.findtext("pitch/step") for note in grace] == ["F", "G"]
     assert notes[notes.index(grace[-1]) + 1].findtext("pitch/step") == "A"
+    # Percents of the long note before, a quarter of four slots (MusicXML 4.0, grace).
+    assert {note.find("grace").get("steal-time-previous") for note in grace} == {f"{25 * step_slots(PLAN):.0f}"}
 
 
 def test_a_neighbour_outside_the_signature_is_marked() -> None:

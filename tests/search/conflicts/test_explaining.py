@@ -11,10 +11,13 @@ import pytest
 from solver.brief.plan import Plan
 from solver.brief.source import Source
 from solver.rhythm.skeletons import skeletons
+from solver.search.conflicts import explaining
 from solver.search.conflicts.changes import applied, changes_of
 from solver.search.conflicts.explaining import Explanation, explain
 from solver.search.conflicts.lines import Line, lines_of
 from solver.search.conflicts.oracle import Oracle
+from solver.search.conflicts.placing import Collision
+from solver.search.conflicts.reasons import Reasons
 from solver.search.conflicts.relaxing import relaxed
 from solver.search.conflicts.repairs import has_arrangement
 from solver.search.conflicts.wording import explanation_data, explanation_lines
@@ -134,3 +137,20 @@ def test_what_a_brief_takes_from_a_file_is_left_out_as_a_whole() -> None:
     (line,) = (line for line in lines_of(source, plan) if line.held)
     (change,) = changes_of(line, source, plan)
     assert (change.words, change.held) == ("leave out from, so that lead is solved", ())
+
+
+def test_repairs_are_not_looked_for_any_more_once_it_is_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
+    source, plan = BRIEFS["no root in the low range"].read()
+    asked: list[bool] = []
+    none = refusal(plan, lambda stopped: Reasons(source, lambda: bool(asked)))
+    found = explaining.collision_of
+
+    def stopping(oracle: Oracle, conflict: tuple[Line, ...]) -> Collision:
+        asked.append(True)
+        return found(oracle, conflict)
+
+    monkeypatch.setattr(explaining, "collision_of", stopping)
+    explanation = explain(source, plan, none)
+    assert explanation is not None
+    assert [names(conflict.lines) for conflict in explanation.conflicts] == list(ANSWERS["no root in the low range"][0])
+    assert [conflict.repairs for conflict in explanation.conflicts] == [()]
