@@ -63,3 +63,9 @@ def test_what_is_no_minimal_conflict_does_not_pass() -> None:
     for wrong in ({2}, {2, 3, 4}):
         with pytest.raises(NotMinimal):
             verify(frozenset(wrong), feasible)
+
+
+def test_an_oracle_that_contradicts_itself_is_not_believed() -> None:
+    answers = iter([False])  # it refuses the members as a whole, and nothing after that
+    with pytest.raises(NotMinimal):
+        minimal_conflict(range(2), lambda members: next(answers, True))
