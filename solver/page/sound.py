@@ -35,18 +35,25 @@ class SoundCache:
         key = (repr(plan), arrangement)  # a plan holds tables and cannot be hashed itself
         with self._lock:
             making = self._making.setdefault(key, threading.Lock())
-        with making:
+        try:
+            with making:
+                return self._known(key) or self._remembered(key, self._rendered(plan, arrangement))
+        finally:
             with self._lock:
-                if key in self._stems:
-                    self._stems.move_to_end(key)
-                    return self._stems[key]
-            stems = self._rendered(plan, arrangement)
-            with self._lock:
-                self._stems[key] = stems
                 self._making.pop(key, None)
-                while len(self._stems) > 1 and sum(map(_size, self._stems.values())) > LARGEST_CACHE:
-                    self._stems.popitem(last=False)
-            return stems
+
+    def _known(self, key: _Key) -> Stems | None:
+        with self._lock:
+            if key in self._stems:
+                self._stems.move_to_end(key)
+            return self._stems.get(key)
+
+    def _remembered(self, key: _Key, stems: Stems) -> Stems:
+        with self._lock:
+            self._stems[key] = stems
+            while len(self._stems) > 1 and sum(map(_size, self._stems.values())) > LARGEST_CACHE:
+                self._stems.popitem(last=False)
+        return stems
 
     def _rendered(self, plan: Plan, arrangement: Arrangement) -> Stems:
         from solver.export.sound.wave import wav_bytes
