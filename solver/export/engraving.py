@@ -66,7 +66,11 @@ def score_html(title: str, pages: list[str]) -> str:
 
 
 def _for_the_eye(root: Element) -> str:
-    """The score with rests in place of what its tablature does not show, around which verovio would leave holes."""
+    """The score with rests in place of what its tablature does not show, around which verovio would leave holes, and
+    without the hidden degrees of chord symbols, which it would write a second time behind the symbol."""
+    for harmony in root.iter("harmony"):
+        for degree in harmony.findall("degree[@print-object='no']"):
+            harmony.remove(degree)
     for measure in root.iter("measure"):
         for note in [note for note in measure.findall("note") if note.get("print-object") == "no"]:
             if note.find("chord") is not None:

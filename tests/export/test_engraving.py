@@ -6,7 +6,7 @@ import re
 import subprocess
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from xml.etree.ElementTree import fromstring
+from xml.etree.ElementTree import SubElement, fromstring, tostring
 
 import pytest
 
@@ -42,6 +42,26 @@ def test_it_engraves_the_same_again_whatever_was_engraved_before() -> None:
     first = pages_of("capo")[1]
     pages_of("triplets")
     assert pages_of("capo")[1] == first
+
+
+def test_a_chord_symbol_is_written_once() -> None:
+    plan = plan_of("slack-water")
+    root = fromstring(score_xml(plan, sample_arrangement(plan)))
+    harmonies = root.findall(".//harmony")
+    assert harmonies
+    for harmony in harmonies:
+        kind = harmony.find("kind")
+        assert kind is not None
+        kind.text, kind.attrib["text"] = "major", "add9"
+        degree = SubElement(harmony, "degree", {"print-object": "no"})
+        for name, value in (("degree-value", "9"), ("degree-alter", "0"), ("degree-type", "add")):
+            SubElement(degree, name).text = value
+        staff = harmony.find("staff")
+        assert staff is not None
+        harmony.remove(staff)
+        harmony.append(staff)
+    words = "".join("".join(fromstring(page).itertext()) for page in engrave(tostring(root)))
+    assert words.count("add9") == len(harmonies)
 
 
 def test_any_thread_engraves_the_same() -> None:
