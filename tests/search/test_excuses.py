@@ -55,6 +55,12 @@ def other_rhythm_at_the_end() -> Arrangement:
     return edited("lead", onset={index: own[index].onset + 1}, length={index: own[index].length - 1})
 
 
+def two_at_once() -> Arrangement:
+    """The low part's first note with another one an octave above."""
+    one = first().part("low")[0]
+    return Arrangement((*first().notes, replace(one, pitch=one.pitch + 12)))
+
+
 @pytest.mark.parametrize(
     ("arrangement", "locks", "changes", "rules"),
     [
@@ -70,8 +76,9 @@ def other_rhythm_at_the_end() -> Arrangement:
         (first(), ("low:2",), ("parts.low.notes_per_bar = [4, 5]",), {density.NAME}),
         (first(), ("lead",), ("parts.lead.vary_notes = [0, 0]",), {repeats.NAME}),
         (other_rhythm_at_the_end(), ("lead",), (), {repeats.NAME}),
+        (two_at_once(), ("low",), (), {one_at_a_time.NAME}),
     ],
-    ids=["one note", "crossing", "overlap", "chord", "density", "repeat", "rhythm of the varied bar"],
+    ids=["one note", "crossing", "overlap", "chord", "density", "repeat", "rhythm of the varied bar", "two at once"],
 )
 def test_what_locked_notes_break_is_excused_and_named(
     arrangement: Arrangement, locks: tuple[str, ...], changes: tuple[str, ...], rules: set[str]
