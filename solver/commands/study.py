@@ -133,7 +133,7 @@ def _check_target(target: Path) -> None:
 
 
 def _write(target: Path, text: str) -> None:
-    """Write a whole file or none: under another name first, then linked to its own if that is still free."""
+    """Write a whole file or none: under another name first, which then becomes its own."""
     handle, name = tempfile.mkstemp(prefix=f".{target.name[:40]}.", dir=target.parent)
     try:
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
