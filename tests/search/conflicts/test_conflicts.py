@@ -7,9 +7,11 @@ from typing import Any
 
 from solver.search.conflicts.conflicts import Tried, first_conflict
 from solver.search.conflicts.lines import Line
+from solver.search.conflicts.oracle import Rhythm
 
 RANGE, MOTION = Line("range", "low", "low: range"), Line("motion", "low", "low: motion")
-ONE, TWO = ({"low": (start,)} for start in (0, 1))
+ONE: Rhythm = {"low": (0,)}
+TWO: Rhythm = {"low": (1,)}
 
 
 class Fake:
@@ -21,7 +23,7 @@ class Fake:
     def __init__(self) -> None:
         self.rhythms = [ONE]
 
-    def holds_on(self, kept: frozenset[Line], rhythm: dict[str, tuple[int, ...]]) -> bool:
+    def holds_on(self, kept: frozenset[Line], rhythm: Rhythm) -> bool:
         return not kept >= ({RANGE} if rhythm == ONE else {RANGE, MOTION})
 
     def feasible(self, kept: frozenset[Line]) -> bool:
@@ -30,7 +32,7 @@ class Fake:
     def core(self, kept: frozenset[Line]) -> frozenset[Line]:
         return kept
 
-    def also(self, rhythm: dict[str, tuple[int, ...]]) -> None:
+    def also(self, rhythm: Rhythm) -> None:
         self.rhythms.insert(0, rhythm)
 
 
