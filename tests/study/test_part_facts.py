@@ -79,6 +79,8 @@ def test_a_bass_that_is_always_the_third_is_a_slash() -> None:
     assert slash_basses(once, two) == {}
     foreign = loop(4, high=high, low=[(0, 16, 38), (16, 16, 35), (32, 16, 42), (48, 16, 35)])
     assert slash_basses(foreign, two) == {}
+    fifth = loop(4, high=high, low=[(0, 16, 38), (16, 16, 40), (32, 16, 42), (48, 16, 40)])
+    assert slash_basses(fifth, two) == {}  # a bass that moves, and no other chord
     assert slash_basses(loop(4, high=high), two) == {}
 
 
