@@ -5,7 +5,7 @@ The plain halves of rules and merits read this; it shares nothing with the pitch
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -48,7 +48,7 @@ def _places(notes: tuple[Note, ...]) -> tuple[tuple[int, int], ...] | None:
 
 @dataclass(frozen=True)
 class Meeting:
-    """Two parts that sound in a bar's first slot with no other part between them in rank."""
+    """Two parts that sound in a bar's first slot."""
 
     slot: int
     upper: PartPlan
@@ -58,7 +58,24 @@ class Meeting:
 
 
 def meetings(plan: Plan, times: Mapping[str, list[tuple[int, int]]]) -> Iterator[Meeting]:
-    """Every pair of neighbours in every bar's first slot; ``times`` gives onset and end of each stroke by part name.
+    """Every pair with no other part between them in rank, in every bar's first slot; ``times`` gives onset and end of
+    each stroke by part name."""
+    for slot, sounding in _sounding(plan, times):
+        for (upper, high), (lower, low) in pairwise(sounding):
+            yield Meeting(slot, upper, high, lower, low)
+
+
+def above_lowest(plan: Plan, times: Mapping[str, list[tuple[int, int]]]) -> Iterator[Meeting]:
+    """The lowest part that sounds in a bar's first slot with each other one; ``times`` as for ``meetings``."""
+    for slot, sounding in _sounding(plan, times):
+        for upper, high in sounding[:-1]:
+            yield Meeting(slot, upper, high, *sounding[-1])
+
+
+def _sounding(
+    plan: Plan, times: Mapping[str, list[tuple[int, int]]]
+) -> Iterator[tuple[int, list[tuple[PartPlan, int]]]]:
+    """Each bar's first slot, and the strokes that sound in it from high to low, by part and index.
 
     Of a broken chord whose notes ring the one started last is met.
     """
@@ -69,8 +86,7 @@ def meetings(plan: Plan, times: Mapping[str, list[tuple[int, int]]]) -> Iterator
             inside = [i for i, (onset, end) in enumerate(times[part.name]) if onset <= slot < end]
             if inside:
                 sounding.append((part, inside[-1]))
-        for (upper, high), (lower, low) in pairwise(sounding):
-            yield Meeting(slot, upper, high, lower, low)
+        yield slot, sounding
 
 
 @dataclass(frozen=True)
@@ -112,11 +128,19 @@ class Heard:
     @cached_property
     def meetings(self) -> tuple[tuple[Meeting, Stroke, Stroke], ...]:
         """Where neighbours sound together on the first beats of bars, with the strokes of the upper and the lower."""
-        times = {name: [(stroke.onset, stroke.end) for stroke in strokes] for name, strokes in self.parts.items()}
-        return tuple(
-            (meeting, self.of(meeting.upper)[meeting.high], self.of(meeting.lower)[meeting.low])
-            for meeting in meetings(self.plan, times)
-        )
+        return self._with_strokes(meetings(self.plan, self._times))
+
+    @cached_property
+    def above_lowest(self) -> tuple[tuple[Meeting, Stroke, Stroke], ...]:
+        """Where other parts sound together with the lowest one on the first beats of bars, with the strokes."""
+        return self._with_strokes(above_lowest(self.plan, self._times))
+
+    @property
+    def _times(self) -> dict[str, list[tuple[int, int]]]:
+        return {name: [(stroke.onset, stroke.end) for stroke in strokes] for name, strokes in self.parts.items()}
+
+    def _with_strokes(self, met: Iterable[Meeting]) -> tuple[tuple[Meeting, Stroke, Stroke], ...]:
+        return tuple((m, self.of(m.upper)[m.high], self.of(m.lower)[m.low]) for m in met)
 
     @cached_property
     def strong_slots(self) -> tuple[int, ...]:

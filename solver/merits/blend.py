@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from solver.brief.plan import Plan
 from solver.heard import Heard
-from solver.merits.meetings import model_meetings
+from solver.merits.meetings import losses, model_meetings
 from solver.merits.merit import Merit, Onsets, Reward
 
 if TYPE_CHECKING:
@@ -28,8 +28,17 @@ FUSED = (0, 7)
 
 def fusion(upper: tuple[int, ...], lower: tuple[int, ...], at_start: bool) -> int:
     """How two neighbouring parts' notes fuse: their nearest notes count. ``at_start``: a chord starts there."""
-    apart = upper[0] - lower[-1]
-    return 2 * (abs(apart) <= OCTAVE) + (at_start and apart % OCTAVE in FUSED)
+    return 2 * is_near(upper, lower) + (at_start and is_fused(upper, lower))
+
+
+def is_near(upper: tuple[int, ...], lower: tuple[int, ...]) -> bool:
+    """Whether the nearest notes are within an octave."""
+    return abs(upper[0] - lower[-1]) <= OCTAVE
+
+
+def is_fused(upper: tuple[int, ...], lower: tuple[int, ...]) -> bool:
+    """Whether the nearest notes are a fifth or an octave apart, or some octaves more."""
+    return (upper[0] - lower[-1]) % OCTAVE in FUSED
 
 
 def chord_starts(plan: Plan) -> frozenset[int]:
@@ -58,12 +67,14 @@ def best(heard: Heard) -> int:
 
 
 def reward(model: PitchModel) -> Reward:
-    """Points on each pair of states that meet; the rhythm's share is constant."""
-    total, starts = Reward(constant=together(model.skeleton.onsets)), chord_starts(model.plan)
-    for meeting in model_meetings(model):
-        for high, low, literal in model.pair(meeting.upper, meeting.high, meeting.lower, meeting.low):
-            total.add(fusion(high.pitches, low.pitches, meeting.slot in starts), literal)
-    return total
+    """What neighbours lack of fusing; the rhythm's share is constant."""
+    starts = chord_starts(model.plan)
+    met = [(meeting, meeting.slot in starts) for meeting in model_meetings(model)]
+    at_starts = [place for place in met if place[1]]
+    far = losses(model, met, lambda high, low, _: int(not is_near(high.pitches, low.pitches)), each=2)
+    loose = losses(model, at_starts, lambda high, low, _: int(not is_fused(high.pitches, low.pitches)))
+    most = together(model.skeleton.onsets) + sum(2 + at_start for _, at_start in met)
+    return Reward([*far.terms, *loose.terms], most)
 
 
 def sentence(heard: Heard) -> str:

@@ -11,7 +11,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from solver.heard import Heard
-from solver.merits.meetings import model_meetings
+from solver.merits.meetings import losses, model_meetings
 from solver.merits.merit import Merit, Reward
 from solver.music.low_limits import load_low_limits, shortfall
 
@@ -38,12 +38,10 @@ def measure(heard: Heard) -> int:
 
 
 def reward(model: PitchModel) -> Reward:
-    """A cost on each pair of states that meet."""
-    total, limits = Reward(), _limits()
-    for meeting in model_meetings(model):
-        for high, low, literal in model.pair(meeting.upper, meeting.high, meeting.lower, meeting.low):
-            total.add(-muddiness(high.pitches, low.pitches, limits), literal)
-    return total
+    """A literal for each semitone that may be lost where two parts meet."""
+    limits = _limits()
+    met = [(meeting, None) for meeting in model_meetings(model)]
+    return losses(model, met, lambda high, low, _: muddiness(high.pitches, low.pitches, limits))
 
 
 def sentence(heard: Heard) -> str:

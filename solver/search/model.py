@@ -15,17 +15,16 @@ from solver.brief.plan import ChordSpan, PartPlan, Plan
 from solver.held import Held
 from solver.rhythm.held_notes import Stroke, wanted_strokes
 from solver.rhythm.skeleton import NoteSlot, Skeleton
-from solver.rules import every_rule, register_order
+from solver.rules import every_rule
 from solver.rules.lead_pitches import counted
-from solver.rules.register_order import is_bound
 from solver.rules.rule import Rule
-from solver.search.cp_sat import Model, cp_model
+from solver.search.cp_sat import cp_model
 from solver.search.excusing import Excusing
 from solver.search.held_states import follows, held_states, is_in_place, refusing_move, refusing_state, ringing_pitches
 from solver.search.moves import Arc, Literal, Move, States, Way, by_kind, moves_between, ways
 from solver.search.state import State
 from solver.search.states import candidate_states
-from solver.search.tables import arcs_along, products
+from solver.search.tables import arcs_along, lost_together
 
 
 class NoState(Exception):
@@ -51,7 +50,7 @@ class PitchModel:
     ) -> None:
         self.plan = plan
         self.skeleton = skeleton
-        self.cp: Any = Model()
+        self.cp: Any = cp_model.CpModel()
         self._hard: Any = self.cp  # what a literal means is never given up, even where a rule is
         self._states: dict[tuple[str, int], tuple[State, ...]] = {}
         self._literals: dict[tuple[str, int], tuple[Literal, ...]] = {}
@@ -61,7 +60,6 @@ class PitchModel:
         self._own: dict[tuple[str, int, int], Literal] = {}
         self._used: dict[tuple[str, frozenset[int]], dict[int, Literal]] = {}
         self._same: dict[tuple[str, int, int], Literal] = {}
-        self._pairs: dict[tuple[str, int, str, int], tuple[tuple[State, State, Literal], ...]] = {}
         self._rules = every_rule() if rules is None else rules
         self._held: dict[tuple[str, int], tuple[Held, Stroke]] = {}
         self.excused: set[str] = set(plan.excused)  # names of the rules that held notes break
@@ -254,22 +252,14 @@ class PitchModel:
                     self.cp.add(cp_model.LinearExpr.sum([*literals, *tops[pitch]]) <= 1 + same)
         return self._same[key]
 
-    def pair(self, upper: PartPlan, high: int, lower: PartPlan, low: int) -> Iterable[tuple[State, State, Literal]]:
-        """Product literals of two slots' states that sound together, with their marginals: costs on pairs are exact.
-
-        Pairs that would cross have none, which tells the relaxation much of the register order.
-        """
-        home_high = self.skeleton.slots[upper.name][high].home
-        home_low = self.skeleton.slots[lower.name][low].home
-        key = (upper.name, home_high, lower.name, home_low)
-        if key not in self._pairs:
-            rows = self._states[upper.name, home_high], self._literals[upper.name, home_high]
-            columns = self._states[lower.name, home_low], self._literals[lower.name, home_low]
-            bound = is_bound(upper, lower) and register_order.NAME not in self.plan.excused
-            self._pairs[key] = products(
-                self._hard, rows, columns, lambda one, other: not bound or other.top < one.pitches[0]
-            )
-        return self._pairs[key]
+    def lost(
+        self, upper: tuple[PartPlan, int], lower: tuple[PartPlan, int], loss: Callable[[State, State], int]
+    ) -> list[Literal]:
+        """Literals of which so many are true as two slots' states lose together, or more; slots by home index."""
+        (one, high), (other, low) = upper, lower
+        rows = self._states[one.name, high], self._literals[one.name, high]
+        columns = self._states[other.name, low], self._literals[other.name, low]
+        return lost_together(self._hard, rows, columns, loss)
 
     def begin_with(self, solver: cp_model.CpSolver) -> None:
         """Give the next solver the solution of the one before to begin with."""

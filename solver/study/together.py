@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from solver.heard import Heard
-from solver.merits import blend, smoothness
+from solver.merits import blend
+from solver.study import roughness
 from solver.study.as_plan import arrangement_of, plan_of
 from solver.study.bass import BassReturn, bass_returns
 from solver.study.loop import LoopPart
@@ -35,7 +36,8 @@ class OuterMotion:
 @dataclass(frozen=True)
 class Together:
     """What holds between the parts. ``shared`` and ``starts`` count slots in which several parts, and any part, start
-    a note; ``blend`` and ``roughness`` are the merits' own sentences."""
+    a note; ``blend`` is the merit's own sentence, ``roughness`` names the
+    roughest place."""
 
     registers: tuple[Registers, ...]
     shared: int
@@ -63,7 +65,7 @@ def together(study: Study) -> Together | None:
         outer=_outer(parts),
         returns=_returns(study),
         blend=blend.sentence(heard),
-        roughness=smoothness.sentence(heard),
+        roughness=roughness.sentence(heard),
     )
 
 

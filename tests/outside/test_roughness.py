@@ -6,7 +6,7 @@ from math import log
 
 import pytest
 
-from solver.merits.smoothness import dissonance, roughness
+from solver.study.roughness import dissonance, roughness
 
 
 def in_pairs(roughness: float) -> float:

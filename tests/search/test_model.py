@@ -7,6 +7,7 @@ from random import Random
 import pytest
 
 from solver.rhythm.skeleton import skeleton_from
+from solver.search.cp_sat import cp_model
 from solver.search.model import NoState, PitchModel, Stopped
 from solver.search.notes import arrangement_from
 from solver.search.state import State
@@ -113,13 +114,16 @@ def test_the_building_ends_when_it_is_stopped(steps: int) -> None:
         PitchModel(plan, skeleton_from(plan, {"lead": (0, 1, 2)}), stopped=lambda: next(asked))
 
 
-def test_pairs_that_would_cross_have_no_literal() -> None:
-    parts = {"lead": 'range = "E4..C5"; notes_per_bar = [1, 1]', "background": 'range = "C4..G4"'}
-    built = model("grid = 4", {"lead": (0,), "background": (0,)}, **parts)
-    table = built.pair(built.plan.part("lead"), 0, built.plan.part("background"), 0)
-    assert {(high.top, low.top) for high, low, _ in table if low.top >= high.top} == set()
-    assert len(list(table)) == sum(high > low for high in (64, 67, 72) for low in (60, 62, 64, 67, 69) if low <= 67)
-    assert built.pair(built.plan.part("lead"), 0, built.plan.part("background"), 0) is table
+def test_what_two_slots_lose_is_counted() -> None:
+    plan = plan_of("grid = 4", lead='range = "C5..C5"', background='range = "C4..G4"')
+    built = PitchModel(plan, skeleton_from(plan, {"lead": (0,), "background": (0,)}), rules=())
+    lead, background = plan.part("lead"), plan.part("background")
+    lost = built.lost((lead, 0), (background, 0), lambda high, low: max(0, high.top - low.top - 6))
+    built.cp.maximize(-sum(lost))
+    solver = cp_model.CpSolver()
+    assert solver.solve(built.cp) == cp_model.OPTIMAL
+    assert (len(lost), solver.objective_value) == (6, 0)
+    assert built.read(solver.value)["background"][0].top >= 66
 
 
 def test_a_solution_is_read_slot_by_slot() -> None:

@@ -1,15 +1,16 @@
-"""Literals for pairs of states: a solution has one of them, the one of the states that it has."""
+"""Literals for pairs of states: a solution has the arc of its states, and as many of those that count what is lost."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import product
 
 import pytest
 
 from solver.search.cp_sat import cp_model
 from solver.search.moves import Literal
 from solver.search.state import State
-from solver.search.tables import arcs_along, products
+from solver.search.tables import arcs_along, lost_together
 
 STATES = tuple(State((pitch,)) for pitch in (60, 62, 64))
 
@@ -45,14 +46,24 @@ def solutions(cp: cp_model.CpModel, literals: list[Literal]) -> list[tuple[int, 
     return sorted(collecting.found)
 
 
-@pytest.mark.parametrize("fit", [lambda one, other: True, lambda one, other: one.top > other.top])
-def test_products(fit: Callable[[State, State], bool]) -> None:
+@pytest.mark.parametrize(
+    "loss",
+    [
+        lambda one, other: 0,
+        lambda one, other: max(0, one.top - other.top),
+        lambda one, other: (one.top * other.top) % 3,
+        lambda one, other: int(abs(one.top - other.top) == 2),
+    ],
+)
+def test_what_two_slots_lose_is_the_least_that_must_be_true(loss: Callable[[State, State], int]) -> None:
     cp = cp_model.CpModel()
     rows, columns = slots(cp)
-    table = products(cp, (STATES, rows), (STATES, columns), fit)
-    assert [(one, other) for one, other, _ in table] == [(a, b) for a in STATES for b in STATES if fit(a, b)]
-    expected = [(STATES.index(one), 3 + STATES.index(other), 6 + at) for at, (one, other, _) in enumerate(table)]
-    assert solutions(cp, [*rows, *columns, *(literal for *_, literal in table)]) == sorted(expected)
+    lost = lost_together(cp, (STATES, rows), (STATES, columns), loss)
+    found = solutions(cp, [*rows, *columns, *lost])
+    for i, j in product(range(3), repeat=2):
+        true = [sum(index >= 6 for index in solution) for solution in found if {i, 3 + j} <= set(solution)]
+        assert min(true) == loss(STATES[i], STATES[j])
+        assert max(true) == len(lost)
 
 
 def test_arcs() -> None:

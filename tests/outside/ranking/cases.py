@@ -60,21 +60,25 @@ CASES = (
     ),
     Case(
         motif_returns.NAME,
-        ("A4 E5 D5 C5 | E5 G5 E5 D5", "C3 E3 D3 F3 | E3 G2 F2 G2"),
+        ("A4 E5 D5 C5 | E5 G5 E5 D5", "C3 E3 D3 D3 | E3 G2 F2 G2"),
         ("A4 D5 D5 C5 | E5 G5 E5 D5", LOW),
     ),
     Case(
         halves_alike.NAME,
-        ("C5 E5 D5 C5 | C5 G4 G4 D5", "A2 E3 D3 C3 | E3 G2 F2 G2"),
-        ("C5 E5 D5 C5 | G4 G4 G4 D5", "A2 E3 D3 C3 | E3 G2 F2 G2"),
+        ("C5 E5 D5 C5 | C5 G4 G4 D5", "A2 E3 D3 G3 | E3 G2 F2 G2"),
+        ("C5 E5 D5 C5 | G4 G4 G4 D5", "A2 E3 D3 G3 | E3 G2 F2 G2"),
     ),
     Case(bass_walks.NAME, (LEAD, LOW), (LEAD, "C3 E3 F2 C3 | E3 G2 F2 G2")),
     Case(contrary_motion.NAME, (LEAD, "C3 E3 D3 G3 | E3 G2 F2 G2"), (LEAD, "C3 E3 D3 G2 | E3 G2 F2 G2")),
-    Case(strong_harmony.NAME, (LEAD, "C3 E2 D3 C3 | E3 G2 F2 G2"), (LEAD, "C3 E2 D3 C3 | F3 G2 F2 G2")),
+    Case(
+        strong_harmony.NAME,
+        ("C5 E5 D5 C5 | C5 G5 E5 D5", "C3 E2 D3 C3 | E3 G2 F2 G2"),
+        ("C5 E5 D5 C5 | C5 G5 E5 D5", "C3 E2 D3 C3 | F3 G2 F2 G2"),
+    ),
     Case(
         smoothness.NAME,
-        ("C4 E4 D4 C4 | A3 G4 E4 D4", LOW),
-        ("C4 E4 D4 C4 | A3 G4 E4 D4", "C3 E3 D3 C3 | G3 G2 F2 G2"),
+        ("C5 E5 D5 C5 | C5 G5 E5 D5", LOW),
+        ("C5 E5 D5 C5 | C5 G5 E5 D5", "C3 E3 D3 C3 | G2 G2 F2 G2"),
     ),
     Case(low_intervals.NAME, ("C4 E4 D3 C4 | F3 G4 E4 D4", LOW), ("C4 E4 F3 C4 | D3 G4 E4 D4", LOW)),
     Case(blend.NAME, (LEAD, "C4 E3 D3 C3 | E3 G2 F2 G3"), (LEAD, LOW)),
@@ -83,7 +87,11 @@ CASES = (
         ("C5 . D5 . | E5 G5 E5 D5", "C3 F2 D3 C3 | E3 G2 E3 G2"),
         ("C5 . D5 . | E5 G5 E5 D5", "C3 . D3 C3 | E3 G2 E3 G2"),
     ),
-    Case(syncopation.NAME, ("C5 E5 C5 D5 | - G5 E5 D5", LOW), ("C5 E5 D5 C5 | E5 G5 - D5", LOW)),
+    Case(
+        syncopation.NAME,
+        ("C5 E5 C5 D5 | - G5 E5 D5", "C3 E3 D3 C3 | G3 G2 F2 G2"),
+        ("C5 E5 D5 C5 | E5 G5 - D5", "C3 E3 D3 C3 | G3 G2 F2 G2"),
+    ),
     Case(seam.NAME, (LEAD, "C3 E3 D3 C3 | E3 G2 F2 E3"), (LEAD, "C3 E3 D3 C3 | E3 G2 F2 C4")),
 )
 
