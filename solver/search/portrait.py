@@ -12,6 +12,7 @@ from solver.heard import Heard
 from solver.merits.motif_returns import direction
 from solver.music.metre import longuet_higgins_lee
 from solver.music.pitch import note_name
+from solver.rules.passing_notes import moves_by_step
 from solver.search.variety import is_free, leading
 
 Traits = tuple[str, ...]
@@ -46,22 +47,25 @@ def _name(plan: Plan, pitch: int) -> str:
 
 
 def _walk(heard: Heard, bass: PartPlan) -> str:
-    """Where the first low notes of the bars go in the first pass through the chords that is not all locked."""
-    firsts: dict[int, int] = {}
-    free = next(stroke.onset for stroke in heard.of(bass) if is_free(heard.plan, bass, stroke.onset))
-    pass_index = heard.plan.span_at(free).pass_index
-    for stroke in heard.of(bass):
-        if heard.plan.span_at(stroke.onset).pass_index == pass_index:
-            firsts.setdefault(heard.plan.bar_of(stroke.onset), stroke.pitches[0])
-    pitches = list(firsts.values())
-    first, last = _name(heard.plan, pitches[0]), _name(heard.plan, pitches[-1])
-    ways = {direction(a, b) for a, b in itertools.pairwise(pitches)} - {0}
-    if not ways:
+    """Where the low notes go, from the first that is not locked to the last."""
+    plan, strokes = heard.plan, heard.of(bass)
+    free = [index for index, stroke in enumerate(strokes) if is_free(plan, bass, stroke.onset)]
+    line = strokes[free[0] : free[-1] + 1]
+    if len({stroke.pitches[0] for stroke in line}) == 1:
+        line = strokes
+    pitches = [stroke.pitches[0] for stroke in line]
+    first, last = _name(plan, pitches[0]), _name(plan, pitches[-1])
+    moves = [(a, b) for a, b in itertools.pairwise(line) if a.pitches[0] != b.pitches[0]]
+    if not moves:
         return f"{bass.name} stays on {first}"
-    if len(ways) == 1:
+    ways = {direction(a.pitches[0], b.pitches[0]) for a, b in moves}
+    if len(ways) == 1 and all(
+        moves_by_step(plan, bass, a.onset, a.pitches[0], b.onset, b.pitches[0]) for a, b in moves
+    ):
         return f"{bass.name} walks {'up' if ways == {1} else 'down'} from {first} to {last}"
     farthest = max(pitches, key=lambda pitch: abs(pitch - pitches[0]))
-    return f"{bass.name} goes from {first} by {_name(heard.plan, farthest)} to {last}"
+    by = "" if farthest == pitches[-1] else f" by {_name(plan, farthest)}"
+    return f"{bass.name} goes from {first}{by} to {last}"
 
 
 def _opening(heard: Heard, lead: PartPlan) -> str:
