@@ -62,7 +62,7 @@ class Shelf:
                     return self._loops[key]
             take = read_take(folder)
         except (TakeError, OSError) as error:
-            raise Refusal(422, f"{name}: {getattr(error, 'message', None) or error}") from None
+            raise Refusal(422, f"{name}: {_reason(error)}") from None
         header = take.header
         loops = Loops(_plan(header.brief_text, header.brief_name, header.references, header.lines), take.arrangements)
         with self._lock:
@@ -91,9 +91,16 @@ class Shelf:
                 self._rows[folder] = known
             remarks = read_remarks(folder)
         except (OSError, ValueError, KeyError, TypeError, TakeError) as error:
-            return {"name": folder.name, "broken": str(error), "arrangements": [], "parent": None}
+            return {"name": folder.name, "broken": _reason(error), "arrangements": [], "parent": None}
         own = {number: {"favourite": remark.favourite, "note": remark.note} for number, remark in remarks.items()}
         return {**known[1], "remarks": own}
+
+
+def _reason(error: Exception) -> str:
+    """Why a take cannot be read, without the path of this machine on which it lies."""
+    if isinstance(error, TakeError):
+        return error.message
+    return (error.strerror or str(error)).lower() if isinstance(error, OSError) else str(error)
 
 
 def _row_of(folder: Path) -> dict[str, Any]:
@@ -103,6 +110,7 @@ def _row_of(folder: Path) -> dict[str, Any]:
     return {
         "name": folder.name,
         "parent": {"take": str(parent["take"]), "number": int(parent["arrangement"])} if parent else None,
+        "midi": str(data["options"]["from"]) if data["options"].get("from") else None,
         "seed": data["seed"],
         "locks": [str(lock) for lock in data["locks"]],
         "changes": [str(change) for change in data["changes"]],

@@ -18,8 +18,8 @@ from starlette.testclient import TestClient
 
 from solver.export.midi import midi_bytes
 from solver.export.midi_reading import read_midi
-from solver.take import Parent, read_take
-from tests.export.sample_arrangements import sample_arrangement
+from solver.take import Parent, TakeHeader, open_take, read_take
+from tests.export.sample_arrangements import sample_arrangement, sample_ranked
 from tests.export.sample_plans import TEXTS, sample_plan
 from tests.page.served import client_of, made_take, workspace
 
@@ -94,7 +94,18 @@ def test_the_takes_of_a_brief_are_a_family(client: TestClient, tmp_path: Path) -
     first, second, broken = client.get("/api/loops/one-rope").json()["takes"]
     assert (first["parent"], len(first["arrangements"])) == (None, 2)
     assert (second["parent"], second["locks"]) == ({"take": "take-001", "number": 2}, ["lead:1"])
-    assert broken["broken"]
+    assert broken["broken"].startswith("there is no take")
+    assert str(tmp_path) not in broken["broken"]
+    assert str(tmp_path) not in client.get("/api/loops/one-rope/take-003/1").text
+
+
+def test_a_take_says_which_midi_file_it_came_from(client: TestClient, tmp_path: Path) -> None:
+    plan = sample_plan("one-rope")
+    header = TakeHeader("one-rope", TEXTS["one-rope"], 0, {"from": "edited.mid"}, locks=("lead",))
+    with open_take(tmp_path / "out" / "one-rope", header, plan) as take:
+        take.finish(sample_ranked(plan, 1))
+    first, second = client.get("/api/loops/one-rope").json()["takes"]
+    assert (first["midi"], second["midi"]) == (None, "edited.mid")
 
 
 def test_a_take_laid_out_otherwise_is_listed_just_the_same(client: TestClient, tmp_path: Path) -> None:

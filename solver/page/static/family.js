@@ -20,7 +20,7 @@ function entry(loops, take, byParent) {
   const here = loops.shown?.take === take.name;
   if (take.broken) return el("li", {}, el("span", {}, `${take.name} cannot be read: ${take.broken}`));
   const favourites = take.arrangements.filter((each) => take.remarks?.[each.number]?.favourite);
-  const from = take.parent ? `from ${take.parent.number} of ${take.parent.take}` : "from the brief";
+  const from = take.parent ? `from ${take.parent.number} of ${take.parent.take}` : `from ${take.midi ?? "the brief"}`;
   const kept = [
     take.locks.length ? `, kept ${take.locks.join(", ")}` : "",
     take.changes.length ? `, changed ${take.changes.join(", ")}` : "",
