@@ -100,6 +100,8 @@ def _reason(error: Exception) -> str:
     """Why a take cannot be read, without the path of this machine on which it lies."""
     if isinstance(error, TakeError):
         return error.message
+    if isinstance(error, FileNotFoundError):
+        return f"it holds no {RECORD}"
     return (error.strerror or str(error)).lower() if isinstance(error, OSError) else str(error)
 
 
