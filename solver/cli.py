@@ -61,8 +61,8 @@ for _command in (arrange, check, export, page, rework, start, study, takes):
     sennit.add_command(_command)
 
 
-def main() -> None:
-    """Run the command that the program's arguments name, and exit with its code."""
+def main() -> int:
+    """Run the command that the program's arguments name; returns its exit code."""
     gc.set_threshold(GARBAGE)
     for stream in (sys.stdout, sys.stderr):
         _print_anything(stream)
@@ -73,7 +73,7 @@ def main() -> None:
         # The interpreter flushes standard output once more when it ends, and would complain in words of its own.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         code = code if code == WRONG else _unwritten(error)
-    sys.exit(code)
+    return code
 
 
 def run(arguments: Sequence[str]) -> int:

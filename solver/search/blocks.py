@@ -20,7 +20,7 @@ from typing import Any
 
 from solver.brief.plan import Plan
 from solver.rhythm.skeleton import Skeleton
-from solver.search.cp_sat import cp_model
+from solver.search.cp_sat import Model, cp_model
 from solver.search.model import PitchModel
 
 # Statements from which on blocks say more than the whole: with fewer, the model as a whole is bounded well.
@@ -83,7 +83,7 @@ def block_alone(
     objective: Mapping[int, int],
 ) -> cp_model.CpModel:
     """The model with those constraints alone that speak of the block, and an objective: coefficient by variable."""
-    part = cp_model.CpModel()
+    part = Model()
     part.proto.copy_from(model.cp.proto)
     part.proto.constraints.clear()
     part.proto.clear_objective()

@@ -3,6 +3,9 @@
 ortools imports pandas for tables of variables, which nothing here uses, and that takes longer than all else at the
 start of a command together. While it is imported, an empty stand-in takes the place of pandas, unless that is there
 already; whoever imports pandas later gets the real one.
+
+A ``Model`` is freed as soon as nobody refers to it. One of ortools refers to itself through the old names of its
+methods, so that with all its native memory it waits for Python's collector of cycles: models of many rhythms at once.
 """
 
 from __future__ import annotations
@@ -32,4 +35,12 @@ else:
         if absent:
             del sys.modules[PANDAS]
 
-__all__ = ["cp_model"]
+
+class Model(cp_model.CpModel):
+    """A model without the old names of its methods."""
+
+    def _add_pre_pep8_methods(self) -> None:
+        """Add none of them."""
+
+
+__all__ = ["Model", "cp_model"]

@@ -18,7 +18,7 @@ from solver.rhythm.skeleton import NoteSlot, Skeleton
 from solver.rules import every_rule
 from solver.rules.lead_pitches import counted
 from solver.rules.rule import Rule
-from solver.search.cp_sat import cp_model
+from solver.search.cp_sat import Model, cp_model
 from solver.search.excusing import Excusing
 from solver.search.held_states import follows, held_states, is_in_place, refusing_move, refusing_state, ringing_pitches
 from solver.search.moves import Arc, Literal, Move, States, Way, by_kind, moves_between, ways
@@ -50,7 +50,7 @@ class PitchModel:
     ) -> None:
         self.plan = plan
         self.skeleton = skeleton
-        self.cp: Any = cp_model.CpModel()
+        self.cp: Any = Model()
         self._hard: Any = self.cp  # what a literal means is never given up, even where a rule is
         self._states: dict[tuple[str, int], tuple[State, ...]] = {}
         self._literals: dict[tuple[str, int], tuple[Literal, ...]] = {}

@@ -22,7 +22,7 @@ from solver.music.ornaments import KINDS, NONE, RUN
 from solver.ornaments import added_pitches, beat_slots, shape, with_following
 from solver.rules import every_rule
 from solver.rules.ornament_repeats import sharers
-from solver.search.cp_sat import cp_model
+from solver.search.cp_sat import Model, cp_model
 
 # Worth of an ornament beyond being there (settings of our own): all of them together count less than one ornament more.
 ONE_MORE = 10_000
@@ -50,7 +50,7 @@ class OrnamentModel:
 
     def __init__(self, plan: Plan, arrangement: Arrangement) -> None:
         self.heard = Heard(plan, arrangement)
-        self.cp = cp_model.CpModel()
+        self.cp = Model()
         self.choices = [choice for part in plan.parts if part.ornaments != NONE for choice in self._choices(part)]
         for rule in every_rule():
             if rule.post_ornaments is not None:

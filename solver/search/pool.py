@@ -185,7 +185,8 @@ class _Search:
         self.vain.append(result.skeleton)
         if not ASKS_AFTER <= len(self.vain) < ASKS_AFTER + ASKS_UP_TO:
             return False
-        self.why = self.why or self.reasons(lambda: self.watch.stopped)
+        watch = self.watch  # alone: reasons that refer to the search would be kept until cycles are collected
+        self.why = self.why or self.reasons(lambda: watch.stopped)
         self.why.learn(self.plan, self.vain)
         return True
 

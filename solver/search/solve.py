@@ -12,7 +12,7 @@ from solver.brief.plan import Plan
 from solver.heard import Heard
 from solver.rhythm.skeleton import Skeleton
 from solver.search.blocks import blocks_of, bound_by_blocks
-from solver.search.cp_sat import cp_model
+from solver.search.cp_sat import Model, cp_model
 from solver.search.excuses import broken_rhythms
 from solver.search.excusing import give_up
 from solver.search.model import NoState, PitchModel, Stopped
@@ -144,7 +144,7 @@ class _Told(cp_model.CpSolverSolutionCallback):
 
 def with_leads_kept(model: PitchModel, states: Mapping[str, tuple[State, ...]]) -> cp_model.CpModel:
     """The model, begun with as it is, in which the leads keep their states."""
-    kept = cp_model.CpModel()
+    kept = Model()
     kept.proto.copy_from(model.cp.proto)
     for part in model.plan.with_role("lead"):
         for slot, state in zip(model.skeleton.slots[part.name], states[part.name], strict=True):
@@ -205,6 +205,7 @@ def solve_skeleton(
     for solver in solvers:
         refuted = _Refuted(solver, above - worth) if above is not None else None
         status = watch.solve(solver, model.cp, _Told(tell))
+        solver.best_bound_callback = None  # it refers to the solver: both would be kept until cycles are collected
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             states, found_best = model.read(solver.value), solver.objective_value
             bound = min(bound, round(solver.best_objective_bound) + worth)

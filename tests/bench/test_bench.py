@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import ctypes
 import sys
 from dataclasses import replace
 from importlib.util import find_spec
 from itertools import islice, product
 from pathlib import Path
+from random import Random
 from unittest.mock import Mock
 
 import pytest
@@ -15,6 +17,8 @@ from ortools.sat.python import cp_model
 from solver.brief.plan import Plan
 from solver.brief.planning import plan_from
 from solver.brief.source import source_from_text
+from solver.merits.smoothness import roughness
+from solver.music.chords import parse_chord
 from solver.rhythm.skeleton import Skeleton, skeleton_from
 from solver.rhythm.skeletons import skeletons
 from solver.rules.rule import Breach
@@ -23,7 +27,8 @@ from solver.search.outcome import NoArrangement, Outcome
 from solver.search.scale import scale_for
 from solver.search.solve import post_objective
 from tests.bench.__main__ import ALL, main
-from tests.bench.command import Run, covered
+from tests.bench.allocated import empty_caches, in_use
+from tests.bench.command import MEGABYTE, Run, covered
 from tests.bench.drawn import Drawn, drawn
 from tests.bench.figure import Bench, seconds
 from tests.bench.growth import with_bars
@@ -33,7 +38,7 @@ from tests.bench.reduced import LIMIT, Disagree, agreed, ratio
 from tests.bench.side_by_side import backtracking, flow, gecode, textbook, viterbi
 from tests.bench.side_by_side.problem import reduced_plan, reduced_problem, reduced_rules
 from tests.bench.side_by_side.runs import Run as Solved
-from tests.bench.soak import CONFLICT, FOUND, STEEPEST, UNDECIDED, WRONG, Memory, answer_of, growth
+from tests.bench.soak import CONFLICT, FOUND, LEAKING, STEEPEST, UNDECIDED, WRONG, answer_of, growth
 from tests.export.sample_plans import TEXTS
 from tests.rules.small import plan_of
 from tests.search.conflicts.infeasible import BRIEFS
@@ -160,14 +165,43 @@ def test_the_soak_tells_what_came_of_a_brief(monkeypatch: pytest.MonkeyPatch) ->
 
 
 def test_the_soak_tells_memory_that_grows_from_memory_that_is_flat() -> None:
-    def after(slope: float) -> str:
+    def after(slope: float, most: float) -> str:
         # The first half, in which all is loaded, does not count.
         steps = [10 * step for step in range(1, 31)]
-        return growth([Memory(n, 900.0, 100 + slope * n + (60 if n < 100 else n % 20 / 10)) for n in steps]).value
+        return growth("x", [(n, 100 + slope * n + (60 if n < 100 else n % 20 / 10)) for n in steps], most).value
 
-    assert after(0).endswith("flat")
-    assert after(0.9 * STEEPEST / 100).endswith("flat")
-    assert after(1.1 * STEEPEST / 100) == f"{1.1 * STEEPEST:+.1f} MB, grows"
+    assert after(0, STEEPEST).endswith("flat")
+    assert after(0.9 * STEEPEST / 100, STEEPEST).endswith("flat")
+    assert after(1.1 * STEEPEST / 100, STEEPEST) == f"{1.1 * STEEPEST:+.2f} MB, grows"
+    fifty_kilobytes = 0.05
+    assert after(fifty_kilobytes, LEAKING) == "+5.00 MB, grows"
+    assert after(fifty_kilobytes / 2, LEAKING) == "+2.50 MB, grows"
+    # What moves by chance, as what is resident does, hides no leak in what is in use and makes none.
+    chance = [Random(7).uniform(-0.3, 0.3) for _ in range(30)]
+    for leak, verdict in ((0.0, "flat"), (fifty_kilobytes, "grows")):
+        memory = [(10 * n, 30 + chance[n] + leak * 10 * n) for n in range(30)]
+        assert growth("x", memory, LEAKING).value.endswith(verdict)
+
+
+def test_what_is_in_use_is_told_to_some_kilobytes() -> None:
+    before = in_use()
+    objects = [(number,) for number in range(50_000, 100_000)]
+    with_objects = in_use() - before
+    assert with_objects == pytest.approx(50_000 * (48 + 32 + 8) / MEGABYTE, rel=0.1)  # tuple, number, its place
+    del objects
+    assert in_use() == pytest.approx(before, abs=0.2)
+    if hasattr(ctypes.CDLL(None), "mallinfo2"):
+        blocks = [bytearray(50_000) for _ in range(40)]
+        assert in_use() - before == pytest.approx(40 * 50_000 / MEGABYTE, abs=0.2)
+        assert blocks
+
+
+def test_caches_are_emptied_that_have_a_bound() -> None:
+    parse_chord("Am")
+    roughness(60, 61)
+    empty_caches()
+    assert parse_chord.cache_info().currsize == 0
+    assert roughness.cache_info().currsize > 0
 
 
 def test_the_soak_tells_conflicts_and_what_is_undecided(monkeypatch: pytest.MonkeyPatch) -> None:

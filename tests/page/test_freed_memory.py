@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 import resource
 import sys
+import weakref
 from pathlib import Path
 
 import pytest
@@ -30,6 +31,18 @@ def test_what_is_freed_is_resident_no_more() -> None:
     give_back()
     assert resident() < before - MEGABYTES / 2
     assert last
+
+
+def test_what_refers_only_to_itself_is_freed() -> None:
+    class Kept:
+        itself: Kept
+
+    kept = Kept()
+    kept.itself = kept
+    freed = weakref.ref(kept)
+    del kept
+    give_back()
+    assert freed() is None
 
 
 def test_nothing_happens_where_it_cannot_be_asked(monkeypatch: pytest.MonkeyPatch) -> None:

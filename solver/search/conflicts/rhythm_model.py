@@ -19,7 +19,7 @@ from solver.rules import background_sparse, bass_returns, counter_answers, densi
 from solver.rules.bass_returns import returns
 from solver.search.conflicts.feeds import feeds
 from solver.search.conflicts.lines import Key
-from solver.search.cp_sat import cp_model
+from solver.search.cp_sat import Model, cp_model
 
 Literal = cp_model.IntVar
 
@@ -39,7 +39,7 @@ class RhythmModel:
 
     def __init__(self, plan: Plan, keys: frozenset[Key], known: frozenset[Key], *, assumed: bool = False) -> None:
         self.plan = plan
-        self.cp = cp_model.CpModel()
+        self.cp = Model()
         self.assumptions: dict[Demand, Literal] = {}
         self._keys, self._known, self._assumed = keys, known, assumed
         self.on: dict[str, list[Literal]] = {}
