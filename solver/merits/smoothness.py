@@ -9,7 +9,7 @@ seventh chord, the fourth of a suspended one. Tells chorales from broken ones (t
 
 from __future__ import annotations
 
-from functools import cache
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from solver.heard import Heard
@@ -24,7 +24,7 @@ NAME = "smooth together"
 CONSONANT = frozenset({0, 3, 4, 7, 8, 9})  # semitones above the lowest note, within an octave
 
 
-@cache
+@lru_cache(maxsize=128)
 def _in_chord(chord: Chord) -> frozenset[int]:
     """Semitones above its bass, within an octave, of all tones of a chord."""
     return frozenset((pc - chord.bass.pc) % 12 for pc in chord.pcs)

@@ -17,7 +17,6 @@ from ortools.sat.python import cp_model
 from solver.brief.plan import Plan
 from solver.brief.planning import plan_from
 from solver.brief.source import source_from_text
-from solver.merits.smoothness import roughness
 from solver.music.chords import parse_chord
 from solver.rhythm.skeleton import Skeleton, skeleton_from
 from solver.rhythm.skeletons import skeletons
@@ -26,6 +25,7 @@ from solver.search.model import PitchModel
 from solver.search.outcome import NoArrangement, Outcome
 from solver.search.scale import scale_for
 from solver.search.solve import post_objective
+from solver.study.roughness import roughness
 from tests.bench.__main__ import ALL, main
 from tests.bench.allocated import empty_caches, in_use
 from tests.bench.command import MEGABYTE, Run, covered
