@@ -16,7 +16,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
-from solver.page.freed_memory import give_back
+from solver.page.freed_memory import give_back, use_one_arena
 from solver.page.orders import Ended, Order, Ready, Solve, Stop
 
 NICE = 5  # the server and the browser, which plays, come first
@@ -37,6 +37,7 @@ def work(connection: Connection, root: Path) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches the whole terminal; the server decides
     if hasattr(os, "nice"):
         os.nice(NICE)
+    use_one_arena()
     orders: queue.Queue[Solve] = queue.Queue()
     stopped: set[int] = set()
     threading.Thread(target=_listen, args=(connection, orders, stopped), daemon=True).start()

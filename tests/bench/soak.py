@@ -27,7 +27,7 @@ from pathlib import Path
 from statistics import linear_regression, mean
 
 from solver.check import breaches
-from solver.page.freed_memory import give_back
+from solver.page.freed_memory import give_back, use_one_arena
 from solver.search.conflicts.explaining import explain
 from solver.search.conflicts.reasons import Reasons
 from solver.search.outcome import NoArrangement
@@ -76,6 +76,7 @@ def figures(bench: Bench) -> list[Figure]:
     seconds: dict[str, list[float]] = {kind: [] for kind in (FOUND, CONFLICT, UNDECIDED, WRONG)}
     longest, thrown_away = (0.0, -1), 0
     memory: list[Memory] = []
+    use_one_arena()
     for number in range(BRIEFS):
         one = drawn(bench.seed, number)
         answer = answer_of(one)
