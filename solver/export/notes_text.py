@@ -9,7 +9,7 @@ from solver.brief.feel import PLAYED, Feel
 from solver.brief.plan import PartPlan, Plan
 from solver.export.fingering import fingering
 from solver.export.score.staves import playing_words
-from solver.export.sound.rendering import AIM
+from solver.export.sound.rendering import AIM, HIGHEST_PEAK
 from solver.export.sound.stems import Audio
 from solver.music.pitch import note_name
 from solver.takes.record import Take
@@ -123,7 +123,7 @@ def _cautions(plan: Plan, ranked: Ranked, audio: Audio) -> list[str]:
         "The score is written an octave above where guitars and basses sound, as they are read.",
     ]
     if audio.loudness < AIM - 0.1:
-        found.append(f"The mix is below {AIM:g} LUFS, as its peaks reach the highest level allowed.")
+        found.append(f"The mix is below {AIM:g} LUFS, as peaks reach the highest level allowed, {HIGHEST_PEAK:g} dBTP.")
     for part in plan.parts:
         notes = fingering(plan, part, ranked.arrangement.part(part.name)).unplayable
         if notes:

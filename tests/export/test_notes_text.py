@@ -19,12 +19,12 @@ from tests.export.sample_arrangements import sample_ranked
 from tests.export.sample_plans import TEXTS, sample_plan
 
 
-def audio_for(plan: Plan, loudness: float = -16.0) -> Audio:
+def audio_for(plan: Plan, loudness: float = -20.0) -> Audio:
     silence = StemSet({}, np.zeros((loop_samples(plan, 44_100), 2), dtype=np.int32))
     return Audio(44_100, "plucked-string model", silence, silence, loudness, -1.4)
 
 
-def page(name: str, header: TakeHeader | None = None, loudness: float = -16.0) -> str:
+def page(name: str, header: TakeHeader | None = None, loudness: float = -20.0) -> str:
     plan = sample_plan(name)
     found = header or TakeHeader(name, TEXTS[name], 7)
     take = Take(Path(f"out/{name}/take-002"), found, "", tuple(sample_ranked(plan, 3)))
@@ -77,8 +77,8 @@ def test_it_tells_how_the_arrangement_came_about() -> None:
 
 
 def test_it_says_when_the_mix_is_softer_than_usual_and_not_otherwise() -> None:
-    assert "below -16 LUFS" in page("one-rope", loudness=-18.5)
-    assert "below -16 LUFS" not in page("one-rope")
+    assert "below -20 LUFS" in page("one-rope", loudness=-22.5)
+    assert "below -20 LUFS" not in page("one-rope")
 
 
 def test_it_names_what_no_hand_can_play() -> None:

@@ -9,7 +9,7 @@ import numpy as np
 from solver.arrangement import Arrangement
 from solver.brief.plan import Plan
 from solver.export.sound.loudness import loop_loudness, loop_true_peak
-from solver.export.sound.rendering import Studio
+from solver.export.sound.rendering import HIGHEST_PEAK, Studio
 from solver.export.sound.sampled import find_sampled
 from solver.export.sound.wave import FULL_SCALE_24, Whole, whole_steps
 
@@ -41,7 +41,10 @@ class Audio:
 
 
 def audio_of(plan: Plan, arrangement: Arrangement, rate: int, *, tail: bool = False) -> Audio:
-    """Render stems and mix at a rate (Hz), with the best sound that this machine has."""
+    """Render stems and mix at a rate (Hz), with the best sound that this machine has.
+
+    One gain for all: the preview's, or less where a file would else peak above ``HIGHEST_PEAK``.
+    """
     studio = Studio(plan, rate, find_sampled(rate))
     loop = studio.render(arrangement)
     made = [loop.stems, loop.dry]
@@ -54,9 +57,9 @@ def audio_of(plan: Plan, arrangement: Arrangement, rate: int, *, tail: bool = Fa
 
 
 def _headroom(stems: dict[str, np.ndarray]) -> float:
-    """The factor, 1 at most, with which neither a stem nor their sum goes beyond full scale."""
-    highest = max(float(np.abs(wave).max()) for wave in (*stems.values(), np.sum(list(stems.values()), axis=0)))
-    return min(1.0, (1 - 2**-16) / highest) if highest else 1.0
+    """The factor, 1 at most, with which neither a stem nor their sum has a true peak above the highest allowed."""
+    waves = (*stems.values(), np.sum(list(stems.values()), axis=0))
+    return float(10 ** (min(0.0, *(HIGHEST_PEAK - loop_true_peak(wave) for wave in waves)) / 20))
 
 
 def _whole(stems: dict[str, np.ndarray], factor: float) -> StemSet:

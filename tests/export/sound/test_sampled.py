@@ -84,7 +84,8 @@ def test_a_sampled_loop_has_length_level_and_sum_like_any_other() -> None:
     audio = Studio(plan, RATE, player()).render(sample_arrangement(plan))
     total = np.sum([stem.astype(np.float64) for stem in audio.stems.values()], axis=0)
     assert np.abs(total - audio.mix).max() < 2**-23
-    assert audio.loudness == pytest.approx(AIM, abs=0.01) or audio.true_peak == pytest.approx(HIGHEST_PEAK, abs=0.01)
+    assert audio.loudness == pytest.approx(AIM, abs=0.01)
+    assert audio.true_peak <= HIGHEST_PEAK
     assert all(np.sqrt(np.mean(stem**2)) > 0.001 for stem in audio.stems.values())
 
 
