@@ -13,11 +13,11 @@ export class Player extends EventTarget {
     this.say = say;
     this.context = null;
     this.master = null;
-    this.level = 0.5;
+    this.level = 0.8;
     this.levels = new Map(); // part -> 0 to 1
     this.silent = new Set();
     this.alone = new Set();
-    this.beat = { style: "none", hit: "snare", level: 0.7 };
+    this.beat = { style: "none", hit: "snare", level: 0.45 };
     this.wanted = null; // the loop that was chosen: {base, version, parts, quarters, tempo, growing}
     this.playing = null; // what sounds: {sources, gains, group, seconds, began}
     this.decoded = new Map();
