@@ -51,6 +51,7 @@ CASES: list[tuple[Merit, Plan, dict[str, str], dict[str, str]]] = [
         {"lead": "C5 D5 E5 C5 | D5 E5 G5 E5"},
     ),
     (bass_walks.MERIT, LOW, {"low": "C3 D3 E3 D3 | E3 F3 G3 F3"}, {"low": "C3 C3 G3 C3 | C3 C3 G3 C3"}),
+    (bass_walks.MERIT, LOW, {"low": "C3 - D3 E3 | C3 G3 E3 -"}, {"low": "C3 D3 - E3 | C3 G3 E3 -"}),
     (contrary_motion.MERIT, PAIR, {"lead": "E5 . C5 .", "low": "C3 . E3 ."}, {"lead": "C5 . E5 .", "low": "C3 . E3 ."}),
     (strong_harmony.MERIT, PAIR, {"lead": "C5 D5 E5 D5", "low": "C3"}, {"lead": "D5 C5 D5 E5", "low": "D3"}),
     (smoothness.MERIT, PAIR, {"lead": "C5 . G4 .", "low": "C4 . C4 ."}, {"lead": "D4 . B4 .", "low": "C4 . C4 ."}),
