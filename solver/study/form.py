@@ -138,9 +138,9 @@ def _changes(strokes: Strokes, length: int, slots: int) -> list[list[int]] | Non
     if len(first) < LEAST_STROKES:
         return None
     found = []
-    for start in range(length, slots, length):
-        here = {onset - start: pitches for onset, pitches in strokes.items() if start <= onset < start + length}
-        found.append([start + slot for slot in sorted({*first, *here}) if first.get(slot) != here.get(slot)])
+    for index, here in enumerate(_blocks(strokes, length, slots, 0)[1:], start=1):
+        differing = [slot for slot in sorted({*first, *here}) if first.get(slot) != here.get(slot)]
+        found.append([index * length + slot for slot in differing])
     return found
 
 
@@ -165,7 +165,7 @@ def _labels(blocks: list[Strokes]) -> tuple[list[tuple[str, int]], float]:
     labels: list[tuple[str, int]] = []
     cost = BLOCK_COST * len(blocks)
     for block in blocks:
-        changes = [sum(block.get(s) != other.get(s) for s in {*block, *other}) for other in prototypes]
+        changes = [len(block.keys() | other.keys()) - len(block.items() & other.items()) for other in prototypes]
         nearest = min(range(len(changes)), key=changes.__getitem__, default=None)
         if nearest is not None and changes[nearest] <= _most_changes(block, prototypes[nearest]):
             cost += CHANGE_COST * changes[nearest]

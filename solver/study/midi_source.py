@@ -16,9 +16,11 @@ from solver.export.midi_tracks import (
     parse_sequence,
 )
 from solver.study.errors import Unreadable
-from solver.study.reference import Reference, Tone, Voice
+from solver.study.reference import MOST_NOTES, Reference, Tone, Voice
 
 USUAL_TEMPO = 120.0  # quarters a minute where a file gives none (Standard MIDI Files 1.0)
+LARGEST = 2_000_000  # bytes: MOST_NOTES with a hundred bytes of other messages each
+SHORTER = "give a loop or a song, not a work"
 SHORTEST = Fraction(1, 32)  # quarters that a note without length is given
 
 
@@ -35,11 +37,16 @@ class _Facts:
 
 def read_midi_reference(data: bytes) -> Reference:
     """The reference in the bytes of a standard MIDI file. Raises Unreadable."""
+    if len(data) > LARGEST:
+        raise Unreadable(f"the file is larger than {LARGEST // 1_000_000} MB", SHORTER)
     try:
         sequence = parse_sequence(data, USUAL_TEMPO)
     except NotMidi as problem:
         wrong, _, right = str(problem).partition("; ")
         raise Unreadable(wrong, right) from problem
+    pitched = sum(note.channel != PERCUSSION for track in sequence.tracks for note in track.notes)
+    if pitched > MOST_NOTES:
+        raise Unreadable(f"the file has {pitched} notes, and at most {MOST_NOTES} are studied", SHORTER)
     facts = _facts_of(data)
     drums = sum(note.channel == PERCUSSION for track in sequence.tracks for note in track.notes)
     hanging = sum(note.hanging for track in sequence.tracks for note in track.notes)

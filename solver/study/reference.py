@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+MOST_NOTES = 20_000  # pitched notes of a file: a song of ten minutes in sixteen tracks has fewer
+
 
 @dataclass(frozen=True, order=True)
 class Tone:

@@ -14,10 +14,10 @@ from pathlib import PurePosixPath
 from xml.parsers import expat
 
 from solver.study.errors import Unreadable
+from solver.study.reference import MOST_NOTES
 
 LARGEST_TEXT = 30_000_000  # bytes of MusicXML, once unpacked
 DEEPEST = 60  # elements within each other
-MOST_NOTES = 20_000
 LONGEST_NUMBER = 7  # characters
 # The largest value that an element may hold; the smallest is 0, or minus the same where the element may be negative.
 LIMITS = {

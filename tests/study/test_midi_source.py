@@ -8,6 +8,7 @@ from fractions import Fraction
 import pytest
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
+from solver.study import midi_source
 from solver.study.errors import Unreadable
 from solver.study.midi_source import read_midi_reference
 from solver.study.reference import Reference, Tone
@@ -99,3 +100,16 @@ def test_foreign_chunks_are_passed_over_and_told() -> None:
 def test_broken_bytes() -> None:
     with pytest.raises(Unreadable, match="does not begin with MThd"):
         read_midi_reference(b"MThx")
+
+
+def test_more_notes_than_a_song_has_are_refused_before_the_long_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(midi_source, "MOST_NOTES", 3)
+    drums = track(*(message for _ in range(9) for message in note(40, 10, channel=9)))
+    assert read(track(*note(60, 480), *note(62, 480), *note(64, 480)), drums).voices
+    monkeypatch.setattr(midi_source, "_facts_of", None)
+    with pytest.raises(Unreadable, match="the file has 4 notes, and at most 3 are studied; give a loop or a song"):
+        read(track(*note(60, 480), *note(62, 480)), track(*note(64, 480), *note(65, 480)))
+    monkeypatch.setattr(midi_source, "LARGEST", 100)
+    monkeypatch.setattr(midi_source, "parse_sequence", None)
+    with pytest.raises(Unreadable, match="larger than 0 MB"):
+        read(track(*(message for _ in range(30) for message in note(60, 480))))
