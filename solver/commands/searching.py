@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
@@ -93,8 +95,13 @@ def _search(
     def stopped() -> bool:
         return interrupt.asked or enough()
 
+    deadline = math.inf if request.seconds is None else time.monotonic() + request.seconds
+
+    def over() -> bool:
+        return stopped() or time.monotonic() >= deadline
+
     given = {"variety": request.variety, "rhythms": request.rhythms, "compared": request.compared}
-    given |= {"reasons": _reasons(request.source, stopped) if request.source else None}
+    given |= {"reasons": _reasons(request.source, over) if request.source else None}
     others: dict[str, Any] = {name: value for name, value in given.items() if value is not None}
     try:
         outcome = arrange(
@@ -109,9 +116,9 @@ def _search(
             **others,
         )
     except NoArrangement as none:
-        if none.undecided:
-            return _undecided(str(none))
-        return _refused(plan, none, request)
+        searched = _undecided(str(none)) if none.undecided else _refused(plan, none, request, over)
+        cut_short = searched.code == UNDECIDED and over()
+        return _cut_short(len(none.tried), request, interrupt) if cut_short else searched
     except BrokenRule as broken:
         message = (
             f"sennit: an error of this program, the search broke a rule: {broken}; please report it with the brief"
@@ -120,12 +127,7 @@ def _search(
     if outcome.arrangements:
         outcome = replace(outcome, arrangements=tuple(with_nearest(plan, ranked) for ranked in outcome.arrangements))
         return _found(plan, outcome, request, interrupt)
-    if interrupt.asked:
-        return Searched((), INTERRUPTED, ("interrupted before the first arrangement was found",))
-    tried = "1 rhythm" if outcome.tried == 1 else f"{outcome.tried} rhythms"
-    if request.seconds is not None:
-        return Searched((), UNDECIDED, (f"undecided when time ran out: {tried} tried; give it more --time",))
-    return _undecided(f"{tried} tried")
+    return _cut_short(outcome.tried, request, interrupt)
 
 
 def notices(plan: Plan, arrangements: Iterable[Ranked]) -> list[str]:
@@ -148,14 +150,14 @@ def _reasons(source: Source, stopped: Callable[[], bool]) -> Callable[[Callable[
     return make
 
 
-def _refused(plan: Plan, none: NoArrangement, request: Request) -> Searched:
+def _refused(plan: Plan, none: NoArrangement, request: Request, over: Callable[[], bool]) -> Searched:
     from solver.search.conflicts.explaining import explain
     from solver.search.conflicts.wording import explanation_data, explanation_lines
 
     searched = replace(plan, seed=request.seed)
-    explanation = explain(request.source, searched, none) if request.source else None
+    explanation = explain(request.source, searched, none, over) if request.source else None
     if explanation is None and not none.tried and not none.every:
-        return _undecided("no rhythm was found in which the parts go together")
+        return _undecided(str(none))
     if request.source is None or explanation is None:
         room = "loosen what it asks for or unlock more" if plan.held else "loosen what it asks for"
         return Searched((), REFUSED, (f"cannot be satisfied: {none}; {room}",))
@@ -175,6 +177,16 @@ def _found(plan: Plan, outcome: Outcome, request: Request, interrupt: Interrupt)
     if request.seconds is not None:
         remarks.append("with a limit of time the same brief and seed may give others on another day")
     return Searched(outcome.arrangements, INTERRUPTED if interrupt.asked else DONE, tuple(remarks), outcome.compared)
+
+
+def _cut_short(tried: int, request: Request, interrupt: Interrupt) -> Searched:
+    """What is said where the search was ended before it had anything."""
+    if interrupt.asked:
+        return Searched((), INTERRUPTED, ("interrupted before the first arrangement was found",))
+    rhythms = "1 rhythm" if tried == 1 else f"{tried} rhythms"
+    if request.seconds is not None:
+        return Searched((), UNDECIDED, (f"undecided when time ran out: {rhythms} tried; give it more --time",))
+    return _undecided(f"{rhythms} tried")
 
 
 def _undecided(how_far: str) -> Searched:

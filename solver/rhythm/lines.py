@@ -241,16 +241,19 @@ class Family:
                 cells[bar % len(cells)] = self.held[bar].over(())
         return tuple(cells)
 
-    def every(self) -> Iterator[Line]:
-        """Every line of the family, the plainest forms first: what is searched where drawing finds nothing."""
+    def layouts(self) -> Iterator[tuple[Cell, ...]]:
+        """One period's cells of every line that may be, the plainest forms first: what is searched where drawing finds
+        nothing. There may be millions."""
         for form in sorted(self.forms, key=lambda form: (len(set(form)), form)):
             letters = sorted(set(form))
             usable = [[cell for cell in self.cells if fits(cell, self.wanted(form, letter))] for letter in letters]
             for cells in product(*usable):
                 if len(set(cells)) == len(cells):
-                    line = self.line(tuple(cells[letter] for letter in form))
-                    if line is not None:
-                        yield line
+                    yield tuple(cells[letter] for letter in form)
+
+    def every(self) -> Iterator[Line]:
+        """Every line of the family, in the order of their layouts."""
+        return (line for line in map(self.line, self.layouts()) if line is not None)
 
 
 def _merged(first: Bound, then: Bound) -> Bound:

@@ -79,7 +79,8 @@ def arrange(
     watch = Watch(lambda: stop() or (deadline is not None and time.monotonic() >= deadline))
     search = _Search(plan, count or plan.count, limit, variety, watch, on_progress, on_arrangement, on_sketch, reasons)
     try:
-        stream = iter(rhythms or skeletons(plan, plan.seed if seed is None else seed))
+        seed = plan.seed if seed is None else seed
+        stream = iter(rhythms or skeletons(plan, seed, lambda: watch.stopped))
         if rhythms is None and plan.avoid.sources:
             stream = clearest_first(plan, stream)
         if plan.held and not any(is_witness(plan, old) for old in variety.seen[:1]):
@@ -89,11 +90,11 @@ def arrange(
         if compared is None:
             search.run(stream, cores or os.cpu_count() or 1)
         else:
-            rhythms_of_it = every_rhythm(plan, plan.seed if seed is None else seed, compared)
-            search.compare(rhythms_of_it, cores or os.cpu_count() or 1)
+            search.compare(every_rhythm(plan, seed, compared, lambda: watch.stopped), cores or os.cpu_count() or 1)
         search.settle()
     except NoRhythm as error:
-        raise NoArrangement(str(error), plan=plan, every=error.every) from None
+        if not watch.stopped:
+            raise NoArrangement(str(error), plan=plan, every=error.every) from None
     finally:
         watch.close()
     return search.outcome(interrupted=watch.stopped, every=rhythms is None and search.ended)

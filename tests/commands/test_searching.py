@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import json
+import os
 import signal
+import threading
 from pathlib import Path
 
 import pytest
 from mido import MidiFile
+from ortools.sat.python.cp_model import UNKNOWN, CpModel, CpSolver, CpSolverStatus
 
 from solver.cli import run
-from solver.commands.ending import UNDECIDED
+from solver.commands.ending import INTERRUPTED, UNDECIDED
+from solver.commands.ending import REFUSED as REFUSED_CODE
 from solver.export.midi import midi_bytes
 from solver.search.outcome import NoArrangement
 from solver.take import read_take
@@ -121,3 +125,58 @@ def test_rhythms_of_which_few_are_drawn_are_not_called_impossible(
     assert run(["check", str(brief)]) == UNDECIDED
     said = capsys.readouterr().err
     assert "undecided within the search's limit: no rhythm was found in which the parts go together" in said
+
+
+CROWDED = """key = "B minor"
+tempo = 60
+bars = 4
+chords = ["Bm"]
+[parts.lead]
+notes_per_bar = [12, 12]
+repeat_every = 4
+"""
+
+
+@pytest.fixture
+def crowded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    """A lead on every strong slot, which leaves no syncopation: none of its two million layouts will do."""
+    monkeypatch.setattr("solver.rhythm.lines.TRIES", 1)
+    monkeypatch.setattr("solver.rhythm.skeletons.LAYOUTS", 50)
+    return str(write_brief(tmp_path, text=CROWDED))
+
+
+def test_a_part_of_whose_rhythms_some_were_looked_at_is_refused_by_a_conflict(
+    crowded: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["check", crowded]) == REFUSED_CODE
+    said = capsys.readouterr().err
+    assert "cannot be satisfied: no rhythm of lead was found that keeps every rule" in said
+    assert "these cannot hold together in any rhythm:" in said
+    assert "notes_per_bar = [12, 12]" in said
+
+
+def test_without_a_conflict_it_is_undecided(
+    crowded: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("solver.search.conflicts.explaining.explain", lambda *given: None)
+    assert run(["check", crowded]) == UNDECIDED
+    said = capsys.readouterr().err
+    assert "undecided within the search's limit: no rhythm of lead was found that keeps every rule" in said
+
+
+def test_ctrl_c_is_heard_while_the_conflict_is_sought(
+    crowded: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The first question has no end but this; the main thread does not hear a signal while it is in a solver."""
+    ended = threading.Event()
+
+    def interrupted(solver: CpSolver, model: CpModel) -> CpSolverStatus:
+        if not ended.is_set():
+            os.kill(os.getpid(), signal.SIGINT)
+        assert ended.wait(60)
+        return UNKNOWN
+
+    monkeypatch.setattr(CpSolver, "solve", interrupted)
+    monkeypatch.setattr(CpSolver, "stop_search", lambda solver: ended.set())
+    assert run(["check", crowded]) == INTERRUPTED
+    assert "interrupted before the first arrangement was found" in capsys.readouterr().err

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import islice
+from random import Random
 
 import pytest
 
 from solver.brief.plan import Plan
 from solver.held import Held
+from solver.rhythm.lines import Family, Line
 from solver.rhythm.skeleton import Onsets, Skeleton, skeleton_from
 from solver.rhythm.skeletons import NoRhythm, every_rhythm, skeletons
 from tests.rhythm.examples import NAMES, example
@@ -78,8 +80,43 @@ def test_no_rhythm_of_a_part() -> None:
 
 def test_no_rhythm_of_all_parts_together() -> None:
     plan = plan_of(lead="notes_per_bar = [2, 2]", background="notes_per_bar = [4, 5]")
-    with pytest.raises(NoRhythm, match="the parts' rhythms do not go together"):
+    with pytest.raises(NoRhythm, match="no rhythm was found in which the parts go together"):
         first(plan, 1)
+
+
+SYNCOPATED_NOWHERE = "notes_per_bar = [12, 12]; repeat_every = 4"  # a note on every strong slot; two million layouts
+
+
+@pytest.mark.parametrize(("most", "asks"), [(30, 30), (10**9, 7)])
+def test_the_layouts_of_a_part_are_looked_through_to_a_limit_or_until_it_is_to_stop(
+    most: int, asks: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("solver.rhythm.lines.TRIES", 1)
+    monkeypatch.setattr("solver.rhythm.skeletons.LAYOUTS", most)
+    asked: list[int] = []
+
+    def stopped() -> bool:
+        asked.append(1)
+        return len(asked) == asks and asks < most
+
+    with pytest.raises(NoRhythm, match="no rhythm of lead was found that keeps every rule") as error:
+        next(skeletons(plan_of("tempo = 60; bars = 8", lead=SYNCOPATED_NOWHERE), 0, stopped))
+    assert not error.value.every
+    assert len(asked) == asks
+
+
+def test_a_round_that_finds_no_rhythm_after_one_that_did_is_not_the_end_of_all(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("solver.rhythm.skeletons.LAYOUTS", 0)
+    drawn = Family.draw
+    draws: list[int] = []
+
+    def draw(rhythms: Family, count: int, random: Random) -> list[Line]:
+        draws.append(1)
+        return drawn(rhythms, count, random) if len(draws) == 1 else []
+
+    monkeypatch.setattr(Family, "draw", draw)
+    assert len(first(plan_of("grid = 4", low="notes_per_bar = [2, 2]"), 100)) == 3
+    assert len(draws) > 1
 
 
 def test_few_rhythms_come_to_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -130,5 +167,5 @@ def test_few_combinations_are_all_there_are() -> None:
 
 def test_no_combination_of_all_parts() -> None:
     plan = plan_of(lead="notes_per_bar = [2, 2]", background="notes_per_bar = [4, 5]")
-    with pytest.raises(NoRhythm, match="the parts' rhythms do not go together"):
+    with pytest.raises(NoRhythm, match="no rhythm was found in which the parts go together"):
         every_rhythm(plan, 0, 10)

@@ -83,3 +83,13 @@ def test_where_nothing_can_be_found_it_says_how_far_it_went() -> None:
     narrow = plan_of("bars = 1", lead='range = "D4..D4"')
     with pytest.raises(NoArrangement, match=r"\d+ rhythms|no rhythm"):
         arrange(narrow, count=1)
+
+
+def test_the_search_for_a_rhythm_stops_when_it_is_asked_to(monkeypatch: pytest.MonkeyPatch) -> None:
+    """None of two million layouts will do: to look at them all takes many minutes."""
+    monkeypatch.setattr("solver.rhythm.lines.TRIES", 1)
+    monkeypatch.setattr("solver.rhythm.skeletons.LAYOUTS", 10**9)
+    plan = plan_of("tempo = 60; bars = 8", lead="notes_per_bar = [12, 12]; repeat_every = 4")
+    for compared in (None, 10):
+        outcome = arrange(plan, compared=compared, stop=lambda: True)
+        assert (outcome.arrangements, outcome.tried, outcome.interrupted) == ((), 0, True)

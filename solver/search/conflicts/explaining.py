@@ -6,6 +6,7 @@ print("\\n".join(explanation_lines(explanation, source)))
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -15,8 +16,8 @@ from solver.search.conflicts.changes import Change
 from solver.search.conflicts.conflicts import Tried, conflicts_of
 from solver.search.conflicts.finder import NotMinimal
 from solver.search.conflicts.lines import Line
-from solver.search.conflicts.oracle import Undecided
 from solver.search.conflicts.placing import Collision, collision_of
+from solver.search.conflicts.questions import Undecided
 from solver.search.conflicts.reasons import Reasons
 from solver.search.conflicts.repairs import repairs_of
 
@@ -44,11 +45,14 @@ class Explanation:
     every: bool
 
 
-def explain(source: Source, plan: Plan, none: NoArrangement) -> Explanation | None:
-    """Why a search for a plan found nothing in the rhythms that it tried; None where that cannot be told."""
+def explain(
+    source: Source, plan: Plan, none: NoArrangement, stopped: Callable[[], bool] = lambda: False
+) -> Explanation | None:
+    """Why a search for a plan found nothing in the rhythms that it tried; None where that cannot be told, or was not
+    before it ``stopped``."""
     tried = Tried(tuple(skeleton.onsets for skeleton in none.tried), none.every)
     plan = replace(plan, excused=none.plan.excused) if none.plan else plan
-    reasons = none.why if isinstance(none.why, Reasons) else Reasons(source)
+    reasons = none.why if isinstance(none.why, Reasons) else Reasons(source, stopped)
     oracle = reasons.about(plan, tried.rhythms)
     try:
         found = conflicts_of(oracle, tried)

@@ -14,6 +14,7 @@ from solver.search.conflicts.asked import Asked
 from solver.search.conflicts.explaining_model import STRUCTURAL, ExplainingModel, Instance
 from solver.search.conflicts.feeds import feeds
 from solver.search.conflicts.lines import Line
+from solver.search.conflicts.questions import LIMIT, SHORT, Undecided, is_solved, new_solver, status_of
 from solver.search.conflicts.relaxing import relaxed
 from solver.search.conflicts.rhythm_model import RhythmModel
 from solver.search.cp_sat import cp_model
@@ -24,16 +25,10 @@ Rhythm = dict[str, Onsets]
 # Lines whose absence allows other rhythms.
 OF_RHYTHM = frozenset({"notes_per_bar", "repeat_every", "vary_notes", "role", "chords", "lock"})
 SAMPLES = 3  # rhythms that are tried besides where some of these lines are missing
-LIMIT = 20.0  # deterministic seconds for one question
 WIDER = (0, 5)  # semitones beyond a range that are tried first where a range is left out
-SOON = 2.0  # for what only saves time: which rules refute, whether those that are suspected do
-SHORT = 0.2  # for what need not be known: a rhythm as full as can be, a core
+SOON = 2.0  # deterministic seconds for what only saves time: which rules refute, whether those that are suspected do
 # Lines that shape a part before any rule is asked: a refutation does not name them, so they are always suspected.
 SHAPES = ("role", "range", "repeat_every", "vary_notes", "figure", "texture", "instrument", "tuning", "capo", "lock")
-
-
-class Undecided(Exception):
-    """A question was not answered within its limit."""
 
 
 class Oracle:
@@ -61,11 +56,11 @@ class Oracle:
         self._answers: dict[frozenset[Line], bool] = {}
         self._cores: dict[frozenset[Line], frozenset[Line]] = {}
         self._on: dict[tuple[frozenset[Line], tuple[Onsets, ...]], bool] = {}
-        self._stopped = stopped
+        self.stopped = stopped
 
     def changed(self, plan: Plan, lines: tuple[Line, ...], rhythms: Iterable[Rhythm]) -> Oracle:
         """An oracle of a changed plan, which begins with what this one suspects and was told, and ends with it."""
-        other = Oracle(plan, lines, rhythms, self._stopped)
+        other = Oracle(plan, lines, rhythms, self.stopped)
         other.suspects, other._asked = self.suspects, self._asked
         return other
 
@@ -132,7 +127,7 @@ class Oracle:
         except NoState:
             return []
         solver = new_solver(limit)
-        if is_solved(solver, model.model):
+        if is_solved(solver, model.model, self.stopped):
             return []
         named = set(solver.sufficient_assumptions_for_infeasibility())
         return [instance for instance, literal in model.assumptions.items() if literal.index in named]
@@ -162,7 +157,7 @@ class Oracle:
             model = self.pitches(self.plan, frozenset(self.lines), rhythm, names=self.suspects)
         except NoState:
             return True
-        return new_solver(SOON).solve(model.model) == cp_model.INFEASIBLE
+        return status_of(new_solver(SOON), model.model, self.stopped) == cp_model.INFEASIBLE
 
     def _solves(self, plan: Plan, kept: frozenset[Line], rhythm: Rhythm, names: frozenset[str] | None = None) -> bool:
         try:
@@ -173,12 +168,12 @@ class Oracle:
 
     def go_on(self) -> None:
         """Raise Undecided where it is to end."""
-        if self._stopped():
+        if self.stopped():
             raise Undecided
 
     def _is_solved(self, model: cp_model.CpModel) -> bool:
         self.go_on()
-        return is_solved(new_solver(), model)
+        return is_solved(new_solver(), model, self.stopped)
 
     def pitches(
         self,
@@ -280,22 +275,3 @@ def _admitted(model: RhythmModel, rhythm: Rhythm) -> bool:
         for part in model.plan.parts
         if model.holds(rule.name, (part.name,))
     )
-
-
-def new_solver(limit: float = LIMIT) -> cp_model.CpSolver:
-    """A solver that gives the same answer everywhere, and a core of assumptions where it refutes."""
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1  # a core of assumptions is only given by one worker
-    solver.parameters.max_deterministic_time = limit
-    solver.parameters.cp_model_probing_level = 0
-    solver.parameters.symmetry_level = 0
-    solver.parameters.catch_sigint_signal = False
-    return solver
-
-
-def is_solved(solver: cp_model.CpSolver, model: cp_model.CpModel) -> bool:
-    """Whether a model has a solution. Raises Undecided where that is not known within the limit."""
-    status = solver.solve(model)
-    if status == cp_model.UNKNOWN:
-        raise Undecided
-    return status in (cp_model.OPTIMAL, cp_model.FEASIBLE)

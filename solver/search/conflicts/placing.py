@@ -8,7 +8,8 @@ from typing import TypeVar
 
 from solver.search.conflicts.explaining_model import NoStateAt
 from solver.search.conflicts.lines import Line
-from solver.search.conflicts.oracle import SHORT, Oracle, new_solver
+from solver.search.conflicts.oracle import Oracle
+from solver.search.conflicts.questions import SHORT, new_solver
 from solver.search.conflicts.relaxing import relaxed
 from solver.search.conflicts.rhythm_model import RhythmModel
 from solver.search.cp_sat import cp_model

@@ -14,7 +14,8 @@ from solver.rhythm.skeleton import Skeleton
 from solver.search.conflicts.conflicts import Tried, first_conflict
 from solver.search.conflicts.finder import NotMinimal
 from solver.search.conflicts.lines import Line, lines_of
-from solver.search.conflicts.oracle import Oracle, Rhythm, Undecided
+from solver.search.conflicts.oracle import Oracle, Rhythm
+from solver.search.conflicts.questions import Undecided
 
 
 class Reasons:

@@ -14,7 +14,8 @@ from solver.rhythm.skeletons import NoRhythm, skeletons
 from solver.search.conflicts.changes import Change, applied, changes_of
 from solver.search.conflicts.conflicts import Tried
 from solver.search.conflicts.lines import Line, lines_of
-from solver.search.conflicts.oracle import Oracle, Rhythm, new_solver
+from solver.search.conflicts.oracle import Oracle, Rhythm
+from solver.search.conflicts.questions import new_solver, status_of
 from solver.search.conflicts.relaxing import relaxed
 
 REPAIRS = 3  # changes that are given for a conflict
@@ -152,27 +153,27 @@ def _helps(changes: list[Change], source: Source, plan: Plan, tried: Tried, orac
         return False
     # What held notes break by themselves changes where other notes are held.
     unlocking = any(change.held is not None for change in changes)
-    changed = with_excuses(new[1]) if unlocking else new[1]
+    changed = with_excuses(new[1], oracle.stopped) if unlocking else new[1]
     refutes = oracle.changed(changed, lines_of(new[0], changed), ()).refutes
     if unlocking or any(_gives_other_rhythms(change) for change in changes):
-        return has_arrangement(changed, refutes=refutes)
-    return has_arrangement(changed, tried.rhythms, refutes)
+        return has_arrangement(changed, refutes=refutes, stopped=oracle.stopped)
+    return has_arrangement(changed, tried.rhythms, refutes, oracle.stopped)
 
 
 def _gives_other_rhythms(change: Change) -> bool:
     return bool(change.path) and change.path[-1] in OF_RHYTHM
 
 
-def with_excuses(plan: Plan) -> Plan:
+def with_excuses(plan: Plan, stopped: Callable[[], bool] = lambda: False) -> Plan:
     """The plan with the rules that its held notes break by themselves, as the search excuses them."""
     from solver.search.excuses import broken_by_held
     from solver.search.solve import Watch
 
     if not plan.held:
         return plan
-    watch = Watch(lambda: False)
+    watch = Watch(stopped)
     try:
-        return replace(plan, excused=broken_by_held(plan, next(skeletons(plan, plan.seed)), watch))
+        return replace(plan, excused=broken_by_held(plan, next(skeletons(plan, plan.seed, stopped)), watch))
     except NoRhythm:
         return plan
     finally:
@@ -180,7 +181,10 @@ def with_excuses(plan: Plan) -> Plan:
 
 
 def has_arrangement(
-    plan: Plan, rhythms: Sequence[Rhythm] = (), refutes: Callable[[Rhythm], bool] = lambda rhythm: False
+    plan: Plan,
+    rhythms: Sequence[Rhythm] = (),
+    refutes: Callable[[Rhythm], bool] = lambda rhythm: False,
+    stopped: Callable[[], bool] = lambda: False,
 ) -> bool:
     """Whether an arrangement is found on the first of these rhythms, or of the plan's own where none are given, and
     passes the check. What ``refutes`` says of a rhythm, that it has none, costs less than to try it."""
@@ -189,7 +193,7 @@ def has_arrangement(
     from solver.search.model import NoState, PitchModel
     from solver.search.notes import arrangement_from
 
-    own = (skeleton_from(plan, rhythm) for rhythm in rhythms) if rhythms else skeletons(plan, plan.seed)
+    own = (skeleton_from(plan, rhythm) for rhythm in rhythms) if rhythms else skeletons(plan, plan.seed, stopped)
     try:
         for skeleton in islice(own, ATTEMPTS):
             if refutes(skeleton.onsets):
@@ -199,7 +203,7 @@ def has_arrangement(
             except NoState:
                 continue
             solver = new_solver(PATIENCE)
-            if solver.solve(model.cp) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            if status_of(solver, model.cp, stopped) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
                 arrangement = arrangement_from(plan, skeleton, model.read(solver.value))
                 excused = frozenset(model.excused) | broken_rhythms(plan, skeleton)
                 return not told_apart(plan, breaches(plan, arrangement), excused)[0]
