@@ -102,6 +102,11 @@ def _say(message: str, code: int) -> int:
 def _usage_line(error: click.ClickException) -> str:
     """What the parser of the command line complains of, as one line that says where help is."""
     context = getattr(error, "ctx", None)
+    if isinstance(error, click.NoSuchOption) and error.possibilities:
+        # The dashes that all options share are no likeness.
+        bare = {option.lstrip("-"): option for option in error.possibilities}
+        near = difflib.get_close_matches(error.option_name.lstrip("-"), bare)
+        error = click.NoSuchOption(error.option_name, possibilities=[bare[name] for name in near], ctx=error.ctx)
     command = context.command_path if context else NAME
     words = " ".join(error.format_message().split()).rstrip(".")
     words = "".join(char if char.isprintable() else "?" for char in words)

@@ -41,6 +41,8 @@ WRONG = [
     (["arrange"], "sennit arrange: missing argument 'BRIEF'; see sennit arrange --help"),
     (["arrange", "a.toml", "b.toml"], "sennit arrange: got unexpected extra argument (b.toml); see"),
     (["arrange", "a.toml", "--coutn", "3"], "sennit arrange: no such option"),
+    (["arrange", "a.toml", "--bogus"], "sennit arrange: no such option '--bogus'; see sennit arrange --help"),
+    (["arrange", "a.toml", "--cout", "3"], "'--count'"),
     (["arrange", "a.toml", "--count"], "option '--count' requires an argument; see sennit"),
     (
         ["arrange", "a.toml", "--count", "0"],

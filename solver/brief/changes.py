@@ -21,12 +21,14 @@ def changed(
 ) -> str:
     """The brief's text after the changes, each ``key = value`` in TOML; for the rest see ``plan_from_text``.
 
-    Raises BriefErrors: a line for each change that is none, or else for each with which the brief cannot be.
+    Raises BriefErrors: a line for each change that is none, and for each of the others with which the brief cannot
+    be.
     """
     given = tuple(changes)
     if not given:
         return text
-    pairs = _all_pairs(given)
+    pairs, none = _all_pairs(given)
+    given = tuple(change for change in given if change in pairs)
 
     def after(some: Iterable[str]) -> str:
         new = text
@@ -42,12 +44,12 @@ def changed(
         return ()
 
     errors = wrong(given)
-    if errors:
+    if errors or none:
         without = {one: wrong([other for other in given if other != one]) for one in given}
         told: dict[str, BriefError] = {}
         for error in errors:
             told.setdefault(_to_blame(error, without), error)
-        raise BriefErrors(_error(change, error.wrong, error.right) for change, error in told.items())
+        raise BriefErrors([*none, *(_error(change, error.wrong, error.right) for change, error in told.items())])
     return after(given)
 
 
@@ -61,8 +63,10 @@ def _to_blame(error: BriefError, without: Mapping[str, tuple[BriefError, ...]]) 
     return next(iter(needed or causes), "; ".join(without))
 
 
-def _all_pairs(changes: Iterable[str]) -> dict[str, list[tuple[tuple[str, ...], Any]]]:
-    """Key paths and values of each change. Raises BriefErrors for all that are none."""
+def _all_pairs(
+    changes: Iterable[str],
+) -> tuple[dict[str, list[tuple[tuple[str, ...], Any]]], tuple[BriefError, ...]]:
+    """Key paths and values of each change, and an error for each that is none."""
     pairs: dict[str, list[tuple[tuple[str, ...], Any]]] = {}
     none: dict[str, BriefError] = {}
     for change in changes:
@@ -70,9 +74,7 @@ def _all_pairs(changes: Iterable[str]) -> dict[str, list[tuple[tuple[str, ...], 
             pairs[change] = _pairs(change)
         except BriefErrors as errors:
             none[change] = errors.errors[0]
-    if none:
-        raise BriefErrors(none.values())
-    return pairs
+    return pairs, tuple(none.values())
 
 
 def _pairs(change: str) -> list[tuple[tuple[str, ...], Any]]:

@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field, PlainValidator, StrictFloat
 from pydantic_core import PydanticCustomError
 
 from solver.brief.feel import ALTERNATE, DRAG, LARGEST_SWING, MUTED, RING, TENUTO, WRITTEN
+from solver.brief.shown import short, shown
 
 BY_TEMPO = "by tempo"
 MOST_DRAG = 40.0  # milliseconds
@@ -19,7 +20,7 @@ RIGHT_LENGTHS = f'a table of roles with one of {", ".join(LENGTHS)}, such as {{ 
 def _swing(value: Any) -> float | str:
     if value == BY_TEMPO or (_is_number(value) and 1 <= value <= LARGEST_SWING):
         return value
-    raise _wrong("swing", f'a ratio from 1 (even) to {LARGEST_SWING:g}, such as 1.5, or "{BY_TEMPO}"')
+    raise _wrong("swing", value, f'a ratio from 1 (even) to {LARGEST_SWING:g}, such as 1.5, or "{BY_TEMPO}"')
 
 
 def _drag(value: Any) -> dict[str, float]:
@@ -27,24 +28,33 @@ def _drag(value: Any) -> dict[str, float]:
         times = value.values()
         if all(_is_number(time) and abs(time) <= MOST_DRAG for time in times):
             return {role: float(time) for role, time in value.items()}
-    raise _wrong("drag", RIGHT_DRAG)
+    raise _wrong("drag", value, RIGHT_DRAG)
 
 
 def _lengths(value: Any) -> dict[str, str]:
     if isinstance(value, dict) and value.keys() <= DRAG.keys() and all(word in LENGTHS for word in value.values()):
         return value
-    raise _wrong("lengths", RIGHT_LENGTHS)
+    raise _wrong("lengths", value, RIGHT_LENGTHS)
 
 
 def _is_number(value: Any) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool)
 
 
-def _wrong(name: str, right: str) -> PydanticCustomError:
+def _wrong(name: str, value: Any, right: str) -> PydanticCustomError:
+    wrong = f"feel.{name} is {shown(value)}"
+    strange = [role for role in value if role not in DRAG] if isinstance(value, dict) else []
+    if strange:
+        wrong, right = f'feel.{name}: "{short(strange[0])}" is no role', f"the roles are {', '.join(DRAG)}"
+    elif isinstance(value, dict):
+        entries = ", ".join(f"{role} = {shown(entry)}" for role, entry in value.items())
+        wrong, right = f"feel.{name} has {entries}", f"write {right}"
+    else:
+        right = f"write {right}"
     return PydanticCustomError(
         "unreadable",
         "{wrong}; {right}",
-        {"wrong": f"feel.{name} has a value that cannot be", "right": f"write {right}"},
+        {"wrong": wrong, "right": right},
     )
 
 

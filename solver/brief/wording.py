@@ -7,15 +7,12 @@ from typing import TYPE_CHECKING, Any, get_args
 
 from solver.brief.findings import Finding
 from solver.brief.places import KeyPath
+from solver.brief.shown import short, shown
 
 if TYPE_CHECKING:
     from pydantic import BaseModel, ValidationError
     from pydantic.fields import FieldInfo
     from pydantic_core import ErrorDetails
-
-LONGEST_SHOWN = 40  # characters of a value that a message repeats
-
-TOO_LARGE = 10**30
 
 
 def findings_of(error: ValidationError, data: dict[str, Any]) -> list[Finding]:
@@ -29,12 +26,12 @@ def _finding(detail: ErrorDetails, data: dict[str, Any]) -> Finding:
 
     path = _key_path(detail["loc"])
     if len(path) == 2 and path[0] == "parts":
-        wrong = f"part {_short(str(path[1]))} is {_shown(detail['input'])}"
+        wrong = f"part {short(str(path[1]))} is {shown(detail['input'])}"
         return Finding(path, wrong, 'write a table with a role, such as [parts.lead] and below it role = "lead"')
     model, name = _owner(path)
     kind = detail["type"]
     if kind == "extra_forbidden":
-        return Finding(path, f'unknown key "{_short(name)}"', _known_key(path, data), at_key=True)
+        return Finding(path, f'unknown key "{short(name)}"', _known_key(path, data), at_key=True)
     field = keys_of(model)[name]
     if kind == "missing" and isinstance(path[-1], int):  # an entry of a list that is too short
         path = path[:-1]
@@ -46,7 +43,10 @@ def _finding(detail: ErrorDetails, data: dict[str, Any]) -> Finding:
     if kind == "unreadable":
         context = detail.get("ctx", {})
         return Finding(path, context["wrong"], context["right"])
-    return Finding(path, f"{_named(path)} is {_shown(detail['input'])}", _right(field, detail["input"]))
+    right = _right(field, detail["input"])
+    if path[0] == "prefer" and len(path) > 1:
+        right = f"write a factor from 0 to 5, such as {{ {short(str(path[1]))} = 2 }}"
+    return Finding(path, f"{_named(path)} is {shown(detail['input'])}", right)
 
 
 def _key_path(loc: KeyPath) -> KeyPath:
@@ -78,7 +78,7 @@ def _depth(path: KeyPath) -> int:
 def _named(path: KeyPath) -> str:
     field = _depth(path)
     words = [str(path[field])]
-    words += [f"entry {item + 1}" if isinstance(item, int) else f'"{_short(item)}"' for item in path[field + 1 :]]
+    words += [f"entry {item + 1}" if isinstance(item, int) else f'"{short(item)}"' for item in path[field + 1 :]]
     return " ".join(words)
 
 
@@ -119,25 +119,6 @@ def _known_key(path: KeyPath, data: dict[str, Any]) -> str:
     if name in keys_of(there):
         return "it belongs to a part: write it below a header such as [parts.lead]"
     if not in_part and isinstance(data.get(name), dict):
-        return f"write [parts.{_short(name)}] if a part is meant"
+        return f"write [parts.{short(name)}] if a part is meant"
     near = difflib.get_close_matches(name.lower(), keys_of(here), n=1)
     return f'did you mean "{near[0]}"?' if near else "the keys are " + ", ".join(keys_of(here))
-
-
-def _shown(value: object) -> str:
-    """A value of a TOML file as a message repeats it."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, str):
-        return f'the text "{_short(value)}"'
-    if isinstance(value, int) and abs(value) >= TOO_LARGE:  # Python will not write numbers of thousands of digits
-        return "a number far too large"
-    if isinstance(value, int | float):
-        return str(value)
-    if isinstance(value, list):
-        return f"a list of {len(value)}" if value else "an empty list"
-    return "a table" if isinstance(value, dict) else "a date or a time"
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"

@@ -30,11 +30,14 @@ def takes(brief: Path, out: Path, as_json: bool) -> int:
         folder = out / takes_name(read_brief(brief))
         complete(folder)
     found: list[Take] = []
-    for path in list_takes(folder):
+    paths = list_takes(folder)
+    for path in paths:
         try:
             found.append(read_take(path))
         except TakeError as error:
             click.echo(str(error), err=True)
+    if paths and not found:
+        raise Ending(WRONG, f"{folder}: none of its takes can be read; make one with sennit arrange {brief}")
     if not found:
         raise Ending(WRONG, f"{folder}: there are no takes of {brief}; make one with sennit arrange {brief}")
     if as_json:

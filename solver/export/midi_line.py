@@ -96,7 +96,7 @@ def _track(path: Path, sequence: Sequence, part: str, wanted: int | str | None) 
     """The notes of the track that is meant. Drums count only where they are named."""
     found = _tracks(sequence)
     if not found:
-        raise MidiError(path, "holds no notes; name a MIDI file in which something is played")
+        raise MidiError(path, "holds no pitched notes; name a MIDI file in which something is played")
     listed = ", ".join(f'{number} "{name}"' for number, (name, _) in enumerate(found[:MOST_TRACKS], start=1))
     listed += ", …" if len(found) > MOST_TRACKS else ""
     if isinstance(wanted, int):

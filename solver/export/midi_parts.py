@@ -73,7 +73,7 @@ def _called(track: RawTrack) -> str:
 def _complaint(tracks: list[RawTrack], plan: Plan) -> str:
     wanted = ", ".join(f'"{part.name}"' for part in plan.parts)
     if not tracks:
-        return f"holds no notes; tracks named {wanted} are expected"
+        return f"holds no pitched notes; tracks named {wanted} are expected"
     found = ", ".join(f'"{track.name}"' if track.name else "without a name" for track in tracks[:8]) + (
         ", …" if len(tracks) > 8 else ""
     )

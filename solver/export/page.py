@@ -73,7 +73,7 @@ def _item(plan: Plan, number: int, ranked: Ranked) -> dict[str, Any]:
                 "merit": mark.merit,
                 "points": f"{mark.points:.0f}",
                 "sentence": _sentence(mark.sentence),
-                "share": f"{100 * mark.weight / whole:.0f}" if whole else "",
+                "share": f"{100 * mark.weight / whole:.1f}" if whole else "",
             }
             for mark in ranked.marks
         ],

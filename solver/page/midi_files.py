@@ -32,7 +32,7 @@ def check(data: bytes) -> None:
     except Unreadable as problem:
         raise Refusal(422, f"{problem.wrong}; {problem.right}") from None
     if not notes:
-        raise Refusal(422, "it holds no notes; choose a MIDI file in which something is played")
+        raise Refusal(422, "it holds no pitched notes; choose a MIDI file in which something is played")
 
 
 def keep(workspace: Workspace, data: bytes, given: str) -> str:

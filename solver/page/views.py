@@ -121,7 +121,7 @@ def _marks(ranked: Ranked) -> list[dict[str, Any]]:
         {
             "merit": mark.merit,
             "points": round(mark.points),
-            "share": round(100 * mark.weight / whole) if whole else 0,
+            "share": round(100 * mark.weight / whole, 1) if whole else 0,
             "sentence": _sentence(mark.sentence),
         }
         for mark in ranked.marks

@@ -84,3 +84,11 @@ def test_whatever_the_change_the_outcome_is_a_brief_or_one_line(change: str) -> 
     except BriefErrors as errors:
         said = str(errors)
     assert len(said.splitlines()) == 1
+
+
+def test_a_change_that_is_none_hides_no_other() -> None:
+    with pytest.raises(BriefErrors) as caught:
+        changed(TEXT, ["tempo = = 3", "bars = 80", "tempo = 1"], NAME)
+    told = [str(error) for error in caught.value.errors]
+    named = {line.partition(": ")[0] for line in told}
+    assert named == {"--change tempo = = 3", "--change bars = 80", "--change tempo = 1"}

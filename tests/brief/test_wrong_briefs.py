@@ -27,11 +27,11 @@ WRONG = [
     # how it is played
     (with_top('feel = "some"'), 1, 8, 'feel is the text "some"; write "none", or a table such as [feel]'),
     (with_top("feel = 3"), 1, 8, 'feel is 3; write "none", or a table'),
-    (GOOD + "[feel]\nswing = 4\n", 12, 9, "feel.swing has a value that cannot be; write a ratio from 1 (even) to 3.5"),
+    (GOOD + "[feel]\nswing = 4\n", 12, 9, "feel.swing is 4; write a ratio from 1 (even) to 3.5"),
     (GOOD + '[feel]\nswing = "much"\n', 12, 9, 'or "by tempo"'),
     (GOOD + '[feel]\nswing_on = "4ths"\n', 12, 12, 'did you mean "8ths"?'),
-    (GOOD + "[feel]\ndrag = { leed = 3 }\n", 12, 8, "write a table of roles with milliseconds from -40 to 40"),
-    (GOOD + "[feel]\ndrag = { lead = 41 }\n", 12, 8, "write a table of roles with milliseconds from -40 to 40"),
+    (GOOD + "[feel]\ndrag = { leed = 3 }\n", 12, 8, 'feel.drag: "leed" is no role; the roles are lead,'),
+    (GOOD + "[feel]\ndrag = { lead = 41 }\n", 12, 8, "feel.drag has lead = 41; write a table of roles"),
     (GOOD + "[feel]\nlengths = { lead = 'short' }\n", 12, 11, "one of written, tenuto, muted, ring"),
     (GOOD + "[feel]\naccent = 3\n", 12, 10, "accent is 3; write a factor from 0 to 2"),
     (GOOD + "[feel]\nspread = true\n", 12, 10, "spread is true; write milliseconds from 0 to 20"),
@@ -55,7 +55,12 @@ WRONG = [
     (GOOD.replace("bars = 8", f"bars = 0x{'f' * 1900}"), 3, 8, "bars is a number far too large"),
     (with_top("seed = -1"), 1, 8, "seed is -1; write a whole number from 0"),
     (with_top("count = 0"), 1, 9, "count is 0; write a whole number from 1 to 100"),
-    (with_top("prefer = { small_moves = 6 }"), 1, 26, 'prefer "small_moves" is 6; write a table of merits'),
+    (
+        with_top("prefer = { small_moves = 6 }"),
+        1,
+        26,
+        'prefer "small_moves" is 6; write a factor from 0 to 5, such as { small_',
+    ),
     (with_top("prefer = { syncopation_suits = 2 }"), 1, 12, 'did you mean "syncopation_suits_the_role"?'),
     (with_top("prefer = { smal_moves = 2 }"), 1, 12, 'no merit is called "smal_moves"; did you mean "small_moves"?'),
     (

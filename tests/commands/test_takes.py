@@ -70,6 +70,15 @@ def test_a_take_whose_parent_is_gone_or_broken_is_a_root(family: Path, capsys: p
     assert "take-002:" not in said.out
 
 
+def test_takes_that_are_all_broken_are_not_said_to_be_missing(family: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for record in FOLDER.glob("take-*/take.json"):
+        record.write_text("{", encoding="utf-8")
+    assert run(["takes", str(family)]) == 2
+    said = capsys.readouterr().err
+    assert "there are no takes" not in said
+    assert f"{FOLDER}: none of its takes can be read" in said.splitlines()[-1]
+
+
 def test_no_takes_yet(brief: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["takes", str(brief)]) == 2
     assert "make one with sennit arrange" in capsys.readouterr().err

@@ -136,7 +136,7 @@ def test_too_many_nameless_tracks_name_what_is_expected(tmp_path: Path) -> None:
 
 
 def test_a_file_without_notes_says_so(tmp_path: Path) -> None:
-    with pytest.raises(MidiError, match="holds no notes"):
+    with pytest.raises(MidiError, match="holds no pitched notes"):
         read(tmp_path, saved([line("lead")]))
 
 

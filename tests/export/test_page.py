@@ -109,8 +109,8 @@ def test_words_of_the_brief_are_never_markup() -> None:
 
 
 def test_the_share_of_each_merit_adds_up() -> None:
-    shares = [int(found) for found in re.findall(r"(\d+) % of the total", page())]
-    assert sum(shares[:4]) == pytest.approx(100, abs=2)
+    shares = [float(found) for found in re.findall(r"([\d.]+) % of the total", page())]
+    assert sum(shares[:4]) == pytest.approx(100, abs=0.21)
 
 
 @pytest.mark.browser
