@@ -21,7 +21,7 @@ from solver.arrangement import Arrangement, Ranked
 from solver.brief.plan import Plan
 from solver.check import breaches, told_apart
 from solver.heard import Heard
-from solver.rhythm.family_size import family_size
+from solver.rhythm.family_size import are_all, family_size
 from solver.rhythm.skeleton import Skeleton
 from solver.rhythm.skeletons import NoRhythm, every_rhythm, skeletons
 from solver.search.clearest import clearest_first
@@ -97,7 +97,7 @@ def arrange(
             raise NoArrangement(str(error), plan=plan, every=error.every) from None
     finally:
         watch.close()
-    return search.outcome(interrupted=watch.stopped, every=rhythms is None and search.ended)
+    return search.outcome(interrupted=watch.stopped, own=rhythms is None)
 
 
 @dataclass
@@ -297,13 +297,14 @@ class _Search:
                 self.on_arrangement(ranked)
         self._tell()
 
-    def outcome(self, interrupted: bool, every: bool) -> Outcome:
+    def outcome(self, interrupted: bool, own: bool) -> Outcome:
         tried = len(self.tried) if self.settled is None or not self.kept else self.settled
         where = "1 rhythm" if tried == 1 else f"{tried} rhythms"
         if not self.kept:
             if interrupted:
                 return Outcome((), tried, self.undecided, False, True)
             apart = " and is as far from others as asked" if self.variety.seen else ""
+            every = own and self.ended and are_all(self.plan, (skeleton.onsets for skeleton in self.tried))
             message = f"no arrangement in {where} keeps every rule{apart}"
             raise NoArrangement(message, self.undecided, self.plan, self.tried, every, self.why)
         order = sorted(range(len(self.kept)), key=lambda index: (-self.kept[index].total, index))

@@ -93,3 +93,15 @@ def test_the_search_for_a_rhythm_stops_when_it_is_asked_to(monkeypatch: pytest.M
     for compared in (None, 10):
         outcome = arrange(plan, compared=compared, stop=lambda: True)
         assert (outcome.arrangements, outcome.tried, outcome.interrupted) == ((), 0, True)
+
+
+@pytest.mark.parametrize("drawn", [True, False])
+def test_all_rhythms_are_tried_only_where_they_are(drawn: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A part of three rhythms and no root: where drawing finds none of them, it is the first alone that is tried."""
+    if not drawn:
+        monkeypatch.setattr("solver.rhythm.lines.Family.draw", lambda *given: [])
+    plan = plan_of("grid = 4", low='notes_per_bar = [2, 2]; range = "E2..F2"')
+    with pytest.raises(NoArrangement) as none:
+        arrange(plan, count=1, limit=LIMIT)
+    assert none.value.every == drawn
+    assert len(none.value.tried) == (3 if drawn else 1)
