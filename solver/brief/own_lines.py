@@ -60,7 +60,7 @@ def with_own_lines(plan: Plan, source: Source, findings: Findings, taken: Sequen
             held += [_within(line, plan.slots) for line in taken if line.part == name]
         else:
             _read(plan, source, name, part, findings, held, notices)
-    return replace(plan, held=tuple(held), notices=tuple(notices))
+    return replace(plan, held=tuple(held), notices=(*plan.notices, *notices))
 
 
 def _within(line: Held, slots: int) -> Held:

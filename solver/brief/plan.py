@@ -82,7 +82,7 @@ class Plan:
     weights: dict[str, int] = field(default_factory=dict)  # merit name -> weight in hundredths, `prefer` included
     feel: Feel = GRID  # how it is played; the search knows nothing of it
     held: tuple[Held, ...] = ()  # notes that come out as they are
-    notices: tuple[str, ...] = ()  # what was noticed about lines that the brief takes from files
+    notices: tuple[str, ...] = ()  # what was noticed: a lead that does not repeat, lines from files
     excused: frozenset[str] = frozenset()  # names of the rules that held notes break by themselves
     avoid: Avoidance = NOTHING  # references and earlier takes to keep clear of
 

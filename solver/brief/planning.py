@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -10,6 +11,7 @@ from solver.avoided import Avoidance, Avoided
 from solver.brief.errors import BriefError, BriefErrors
 from solver.brief.feel import feel_of
 from solver.brief.findings import Finding, Findings
+from solver.brief.no_repeat import unasked
 from solver.brief.own_lines import check_files, check_keys, with_own_lines
 from solver.brief.part_names import check_names
 from solver.brief.part_plans import Frame, part_plan, role_of, statement_bars
@@ -28,6 +30,7 @@ from solver.music.scales import parse_key
 
 if TYPE_CHECKING:
     from solver.brief.part_table import Part
+    from solver.brief.schema import Brief
 
 Content = TypeVar("Content")
 
@@ -97,11 +100,23 @@ def _plan(
         weights=weights,
         feel=feel,
         avoid=Avoidance(sources, brief.longest_shared),
+        notices=_unasked(brief, lengths, metre),
     )
     plan = with_own_lines(plan, source, findings, lines)
     if findings.found:
         raise source.errors(findings.found)
     return plan
+
+
+def _unasked(brief: Brief, lengths: tuple[int, ...], metre: Metre) -> tuple[str, ...]:
+    """What is said of parts that would repeat by default and cannot."""
+    each = tuple(Fraction(length, metre.grid) for length in lengths)
+    repeating = [
+        name
+        for name, part in brief.parts.items()
+        if part.repeat_every is None and part.from_ is None and (role_of(name, part) or LOW).repeats
+    ]
+    return tuple(said for name in repeating if (said := unasked(name, brief.bars, each)))
 
 
 def _references(source: Source, findings: Findings) -> tuple[Avoided, ...]:
