@@ -58,6 +58,8 @@ def _syntax_error(message: str, text: str, path: Path) -> BriefErrors:
     where = (int(match[1]), int(match[2])) if match and match[1] else (len(lines), len(lines[-1]) + 1)
     for piece, wrong, right in _MEANINGS:
         if piece in message:
+            if piece == "Cannot overwrite" and "=" in (line := lines[where[0] - 1]):  # it is told where its value ends
+                where = (where[0], len(line) - len(line.lstrip()) + 1)
             return _error(path, f"not valid TOML: {wrong}", right, where)
     return _error(path, f"not valid TOML: {_PLACE.sub('', message)}", "write keys and values as TOML has them", where)
 

@@ -20,7 +20,7 @@ WRONG = [
     ("= 3", "1:1: not valid TOML: this is no key"),
     ("a. = 3", "1:4: not valid TOML: this is no key"),
     ("a = 1 b = 2", "1:7: not valid TOML: something follows the value; write one key a line"),
-    ("a = 1\na = 2", "2:6: not valid TOML: this key has a value already; give each key once"),
+    ("a = 1\na = 2", "2:1: not valid TOML: this key has a value already; give each key once"),
     ("a = { b = 1, b = 2 }", "not valid TOML: a key stands twice in a table in braces"),
     ("[parts.lead]\n[parts.low]\n[parts.lead]", "3:12: not valid TOML: this table was opened before"),
     ("[parts.lead\nrole = 1", "1:12: not valid TOML: the header of a table is not closed"),
