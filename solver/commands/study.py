@@ -125,21 +125,33 @@ def _page(found: Study, brief: str) -> str:
 def _check_target(target: Path) -> None:
     """Raises Ending where a file cannot or must not be written."""
     if target.exists():
-        raise Ending(WRONG, f"{target}: there is something of this name already; name a new file")
+        raise _taken(target)
     if not target.parent.is_dir():
         raise Ending(WRONG, f"{target}: there is no folder {target.parent}; make it, or name another")
     if not os.access(target.parent, os.W_OK):
         raise Ending(WRONG, f"{target}: the folder cannot be written to; name a file in a folder of your own")
 
 
+def _taken(target: Path) -> Ending:
+    return Ending(WRONG, f"{target}: there is something of this name already; name a new file")
+
+
 def _write(target: Path, text: str) -> None:
-    """Write a whole file or none: under another name first, which then becomes its own."""
+    """Write a whole file or none: under another name first, which then becomes its own. Raises Ending where a file of
+    that name has come meanwhile."""
     handle, name = tempfile.mkstemp(prefix=f".{target.name[:40]}.", dir=target.parent)
     try:
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
             file.write(text)
         os.chmod(name, 0o644)
-        os.replace(name, target)
+        try:
+            os.link(name, target)
+        except FileExistsError:
+            raise _taken(target) from None
+        except OSError:  # there are file systems without links
+            os.replace(name, target)
+        else:
+            Path(name).unlink()
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise

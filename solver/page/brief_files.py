@@ -19,6 +19,8 @@ from solver.take import list_takes
 if TYPE_CHECKING:
     from solver.brief.plan import Plan
 
+GATE = ".briefs.lock"  # held while a brief is saved
+
 
 def listing(workspace: Workspace) -> list[dict[str, Any]]:
     """All briefs by name, with what can be said of them at a glance; broken ones are listed as such."""
@@ -93,11 +95,24 @@ def save(workspace: Workspace, name: str, text: str, version: str | None) -> str
     """Write a brief's text whole; returns its version.
 
     ``version`` is that of the text which was changed, None for a new brief. Raises Refusal where the file has changed
-    meanwhile, or is there already.
+    meanwhile, or is there already; it is compared and replaced under a lock, so that two windows at once lose nothing.
     """
+    from filelock import FileLock
+
     path = workspace.brief(name)
     if len(text.encode("utf-8", "replace")) > LARGEST:
         raise Refusal(413, "a brief is at most 1 MB of text")
+    try:
+        path.parent.mkdir(exist_ok=True)
+        with FileLock(path.parent / GATE):
+            _check_version(path, name, version)
+            _replace(path, text)
+    except (OSError, UnicodeEncodeError) as error:
+        raise Refusal(500, f"{path.name} cannot be written ({getattr(error, 'strerror', None) or error})") from error
+    return version_of_text(text)
+
+
+def _check_version(path: Path, name: str, version: str | None) -> None:
     try:
         now = version_of_text(path.read_text(encoding="utf-8")) if path.exists() else None
     except (OSError, UnicodeDecodeError):
@@ -105,18 +120,19 @@ def save(workspace: Workspace, name: str, text: str, version: str | None) -> str
     if now != version:
         words = f"there is a brief {name} already; take another name"
         raise Refusal(409, words if version is None else f"{path.name} was changed elsewhere meanwhile; open it anew")
+
+
+def _replace(path: Path, text: str) -> None:
     part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
     try:
-        path.parent.mkdir(exist_ok=True)
         with part.open("w", encoding="utf-8", newline="\n") as file:
             file.write(text)
             file.flush()
             os.fsync(file.fileno())
         part.replace(path)
-    except (OSError, UnicodeEncodeError) as error:
+    except (OSError, UnicodeEncodeError):
         part.unlink(missing_ok=True)
-        raise Refusal(500, f"{path.name} cannot be written ({getattr(error, 'strerror', None) or error})") from error
-    return version_of_text(text)
+        raise
 
 
 def _plain(value: Any) -> Any:

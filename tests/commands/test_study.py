@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import os
+import tempfile
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -70,6 +72,34 @@ def test_nothing_is_overwritten(reference: Path, capsys: pytest.CaptureFixture[s
     out, err = capsys.readouterr()
     assert (out, err) == ("", "mine.toml: there is something of this name already; name a new file\n")
     assert Path("mine.toml").read_text(encoding="utf-8") == "mine"
+
+
+@pytest.mark.parametrize("option", ["--out", "--page"])
+def test_what_came_while_the_reference_was_studied_is_not_overwritten(
+    reference: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, option: str
+) -> None:
+    def meanwhile(*given: Any, **named: Any) -> tuple[int, str]:
+        Path("mine.toml").write_text("mine", encoding="utf-8")
+        return mkstemp(*given, **named)
+
+    mkstemp = tempfile.mkstemp
+    monkeypatch.setattr(tempfile, "mkstemp", meanwhile)
+    assert run(["study", str(reference), option, "mine.toml"]) == 2
+    assert "mine.toml: there is something of this name already" in capsys.readouterr().err
+    assert Path("mine.toml").read_text(encoding="utf-8") == "mine"
+    assert not list(Path().glob(".mine*"))
+
+
+def test_where_a_file_system_has_no_links_the_brief_is_written_all_the_same(
+    reference: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(*given: Any) -> None:
+        raise PermissionError
+
+    monkeypatch.setattr("os.link", refused)
+    assert run(["study", str(reference), "--out", "mine.toml"]) == 0
+    assert "bars = " in Path("mine.toml").read_text(encoding="utf-8")
+    assert not list(Path().glob(".mine*"))
 
 
 def test_a_folder_that_is_not_there(reference: Path, capsys: pytest.CaptureFixture[str]) -> None:
