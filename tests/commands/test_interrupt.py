@@ -39,7 +39,7 @@ def search(plan, *, stop, **options):
     return outcome
 solver.search.pool.arrange = search
 from solver.cli import main
-main()
+sys.exit(main())
 """
 
 TWO_BARS = """
