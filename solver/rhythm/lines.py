@@ -26,6 +26,7 @@ from solver.search.state import State
 Onsets = tuple[int, ...]
 Window = tuple[int, int]
 
+LONG = 10  # bars; the rhythm of a longer statement comes again within it
 LETTERS = 3  # more cells than three in a statement are no longer one rhythm; common practice, no source
 POOL = 80  # cells that a draw chooses from, the best by their marks
 TRIES = 60  # draws for each line that is asked for
@@ -50,7 +51,14 @@ def period(plan: Plan, part: PartPlan) -> int:
 
 
 def forms(bars: int) -> list[tuple[int, ...]]:
-    """Every way to give ``bars`` bars up to three cells, numbered in order of entry; of three or more one returns."""
+    """Every way to give ``bars`` bars up to three cells, numbered in order of entry; of three or more one returns.
+
+    More than ten bars, of which there would be up to millions, have the forms of their largest part of ten at most that
+    divides them, over and over.
+    """
+    part = next((part for part in range(LONG, 2, -1) if bars % part == 0), bars)
+    if part < bars and bars > LONG:
+        return [form * (bars // part) for form in forms(part)]
     found: list[tuple[int, ...]] = [()]
     for _ in range(bars):
         found = [(*form, cell) for form in found for cell in range(min(LETTERS, len(set(form)) + 1))]

@@ -33,6 +33,12 @@ def test_the_number_of_forms() -> None:
     assert len(forms(8)) == 1094
 
 
+def test_a_long_statement_takes_up_the_rhythm_of_a_part_of_it() -> None:
+    assert forms(16) == [form + form for form in forms(8)]
+    assert forms(15) == [form * 3 for form in forms(5)]
+    assert all(len(form) == 12 for form in forms(12))
+
+
 @pytest.mark.parametrize(
     ("top", "part", "bars"),
     [
