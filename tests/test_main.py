@@ -19,6 +19,8 @@ from importlib.abc import MetaPathFinder
 class Press(MetaPathFinder):
     def find_spec(self, name, path=None, target=None):
         if name == {module!r}:
+            # Where the tests run in the background of a shell, Ctrl-C is ignored from the start.
+            signal.signal(signal.SIGINT, signal.default_int_handler)
             exec("signal.raise_signal(signal.SIGINT)") if {within} else signal.raise_signal(signal.SIGINT)
 
 sys.meta_path.insert(0, Press())
