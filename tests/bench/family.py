@@ -9,7 +9,7 @@ from solver.take import list_takes, read_take
 from tests.bench.command import FERRY_LIGHTS, timed
 from tests.bench.figure import Bench, Figure, seconds
 
-RHYTHMS = 512
+RHYTHMS = 1000
 
 
 def figures(bench: Bench) -> list[Figure]:
