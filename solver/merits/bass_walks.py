@@ -101,8 +101,8 @@ def sentence(heard: Heard) -> str:
     steps, moves, moved, bars, back, outside = _counts(heard)
     return (
         f"{steps} of {moves} moves of the low part are steps, "
-        f"{moved} of {bars} bars start on another note than the bar before, {back} notes only go back, "
-        f"{outside} outside the chord are held through a strong beat"
+        f"{moved} of {bars} bars start on another note than the bar before, "
+        f"notes that only go back: {back}, notes outside the chord that are held through a strong beat: {outside}"
     )
 
 

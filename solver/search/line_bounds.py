@@ -2,8 +2,8 @@
 
 Of a merit that adds up over the parts, each line by itself loses at least what a small pitch model of that part must
 lose, which keeps those constraints of the whole that speak of no other part. It is solved once for each line, and holds
-for every rhythm with that line. Merits of several parts together count as won. In ferry-lights the bound lies 1 to 3
-points above the best.
+for every rhythm with that line. Merits of several parts together count as won, so the bound lies some points above
+the best.
 """
 
 from __future__ import annotations
