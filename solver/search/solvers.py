@@ -21,8 +21,9 @@ def solver_for(limit: float) -> cp_model.CpSolver:
     """A solver that gives the same answer everywhere: one worker, bounds from cores, a deterministic limit.
 
     Sets of rewards that cannot all be had (cores) bound this model sooner than its linear relaxation does: of the first
-    six rhythms of ferry-lights all are proved in 0.2 to 1.3 deterministic seconds; with earlier merits of which they
-    proved all in 7, full linearization proved two and ended 1.4 to 2 % short with the others. No relaxation is solved beside the cores: it slows them.
+    six rhythms of ferry-lights all are proved in 0.2 to 1.3 deterministic seconds. With earlier merits they all were in
+    7, where full linearization proved two and ended 1.4 to 2 % short with the others. No relaxation is solved beside
+    the cores: it slows them.
     """
     solver = _plain_solver(limit)
     _bound_by_cores(solver.parameters)
