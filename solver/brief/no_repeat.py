@@ -1,4 +1,4 @@
-"""What is said of a lead that does not repeat though nobody asked for that."""
+"""What is said of a part that would repeat by default and cannot, though nobody asked for that."""
 
 from __future__ import annotations
 
